@@ -1,0 +1,1 @@
+"""What turns the knowledge into the reference site."""

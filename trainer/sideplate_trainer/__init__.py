@@ -1,0 +1,1 @@
+"""Practice, records, the prompt and the command line."""
