@@ -8,7 +8,7 @@ distances through the swingarm's stroke are checked against the law of cosines a
 from __future__ import annotations
 
 from decimal import Decimal, getcontext
-from math import pi, radians, sin
+from math import pi, radians, sin, sqrt
 
 import pytest
 from scipy.optimize import (  # type: ignore[import-untyped]  # SciPy ships no types
@@ -57,7 +57,7 @@ def test_axle_shift_is_the_root_scipy_finds_for_a_belt_of_constant_length(
     difference = large - small
 
     def loop(distance: float, slack: float) -> float:
-        tangent = (distance**2 - difference**2) ** 0.5
+        tangent = sqrt(distance**2 - difference**2)
         return belt_length(distance, small, large) + v_length(tangent, slack) - tangent
 
     have = loop(centres, now)
