@@ -1,0 +1,49 @@
+"""All that Sideplate knows, read and checked, as one value that nothing changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from collections.abc import Mapping as MappingABC
+from dataclasses import dataclass
+
+from sideplate_engine.file_models import CautionEntry, Citation, SourceEntry, TopicEntry
+from sideplate_engine.formulas import Formula
+from sideplate_engine.procedures import Procedure
+from sideplate_engine.rules import Rule
+from sideplate_engine.strata import Strata
+from sideplate_engine.tables import Table
+from sideplate_engine.vocabulary import Fact
+
+
+@dataclass(frozen=True, slots=True)
+class KnowledgeBase:
+    """Facts, rules and what they draw on. Retired rules are kept apart: they judge nothing."""
+
+    facts: MappingABC[str, Fact]
+    rules: MappingABC[str, Rule]
+    retired: MappingABC[str, Rule]
+    tables: MappingABC[str, Table]
+    formulas: MappingABC[str, Formula]
+    procedures: MappingABC[str, Procedure]
+    sources: MappingABC[str, SourceEntry]
+    cautions: MappingABC[str, CautionEntry]
+    topics: MappingABC[str, TopicEntry]
+    subjects: MappingABC[str, str]
+    strata: Strata
+
+    def cite(self, citations: Iterable[Citation]) -> tuple[str, ...]:
+        """Citations as a reader wants them: title, and place in it. Recalled and customary ones say so."""
+        return tuple(self._cite(citation) for citation in citations)
+
+    def _cite(self, citation: Citation) -> str:
+        source = self.sources.get(citation.work)
+        title = source.title if source is not None else citation.work
+        return title if citation.at is None else f"{title}, {citation.at}"
+
+    def rules_of(self, topic: str) -> tuple[Rule, ...]:
+        """The rules of one topic, by id."""
+        return tuple(rule for _, rule in sorted(self.rules.items()) if rule.topic == topic)
+
+    def derivers(self, fact: str) -> tuple[Rule, ...]:
+        """The rules that derive a fact, by id."""
+        return tuple(rule for _, rule in sorted(self.rules.items()) if fact in rule.derives())

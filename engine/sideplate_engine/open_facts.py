@@ -1,0 +1,131 @@
+"""What a judgement still waits for: the facts that could settle a ruling already partly met."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping as MappingABC
+from dataclasses import dataclass
+
+from sideplate_engine.authored_conditions import FactTest, Test
+from sideplate_engine.authored_reading import Reading, read_conditions_of
+from sideplate_engine.chaining import Chained
+from sideplate_engine.knowledge_base import KnowledgeBase
+from sideplate_engine.plain_reading import Truth
+from sideplate_engine.rules import Rule
+from sideplate_engine.vocabulary import Value
+
+WEIGHT = {"must": 3, "must not": 3, "should": 2, "should not": 2, "may": 1}
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFact:
+    """A fact to ask for, and the rulings it could settle."""
+
+    fact: str
+    ask: str
+    would_settle: tuple[str, ...]
+
+
+def open_facts(knowledge: KnowledgeBase, chained: Chained) -> tuple[OpenFact, ...]:
+    """The facts that could settle a ruling partly met, the one that decides most first."""
+    settles: dict[str, list[str]] = {}
+    weight: dict[str, int] = {}
+    for id_, rule in knowledge.rules.items():
+        if rule.force is None or id_ in chained.fired or id_ in chained.excepted:
+            continue
+        reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
+        if reading.truth is not Truth.UNKNOWN or not _partly_met(knowledge, chained, reading):
+            continue
+        for fact in askable(knowledge, chained, reading.missing(chained.facts)):
+            settles.setdefault(fact, []).append(id_)
+            weight[fact] = weight.get(fact, 0) + WEIGHT[rule.force]
+    order = sorted(settles, key=lambda fact: (-weight[fact], fact))
+    return tuple(OpenFact(fact, knowledge.facts[fact].ask, tuple(sorted(settles[fact]))) for fact in order)
+
+
+def _partly_met(knowledge: KnowledgeBase, chained: Chained, reading: Reading) -> bool:
+    """Whether something on the sheet already speaks for the rule.
+
+    That a fact is unknown does not count, nor does an input that rules derive: else every sheet that names a
+    size would be asked for everything measured on a chain.
+    """
+    if any(test.test is not Test.UNKNOWN and _rests_on_given(test, chained) for test in reading.holding):
+        return True
+    if any(_half_known(test, chained.facts) for test in reading.waiting):
+        return True
+    return any(_half_derived(knowledge, chained, name) for name in reading.missing(chained.facts))
+
+
+def _rests_on_given(test: FactTest, chained: Chained) -> bool:
+    return any(name in chained.facts for name in test.facts())
+
+
+def _half_known(test: FactTest, facts: MappingABC[str, Value]) -> bool:
+    return any(name in facts for name in test.facts())
+
+
+def _half_derived(knowledge: KnowledgeBase, chained: Chained, name: str) -> bool:
+    """Whether a rule that derives the fact waits for some inputs while the sheet gives others."""
+    for rule in knowledge.derivers(name):
+        reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
+        if reading.truth is Truth.UNKNOWN and any(
+            fact in chained.given
+            for test in reading.holding
+            if test.test is not Test.UNKNOWN
+            for fact in test.facts()
+        ):
+            return True
+    return False
+
+
+def askable(knowledge: KnowledgeBase, chained: Chained, names: tuple[str, ...]) -> tuple[str, ...]:
+    """The facts a person can be asked for in place of these: of a derived fact, what its rules still lack."""
+    found: dict[str, None] = {}
+    for name in names:
+        _ask_for(knowledge, chained, name, found, frozenset())
+    return tuple(found)
+
+
+def _ask_for(
+    knowledge: KnowledgeBase, chained: Chained, name: str, found: dict[str, None], above: frozenset[str]
+) -> None:
+    if name in above:
+        return
+    below: dict[str, None] = {}
+    for rule in knowledge.derivers(name):
+        reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
+        if reading.truth is Truth.UNKNOWN:
+            for missing in reading.missing(chained.facts):
+                _ask_for(knowledge, chained, missing, below, above | {name})
+    if below:
+        found.update(below)
+    elif knowledge.facts[name].given:
+        found[name] = None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleStatus:
+    """What became of one rule: `fires`, `quiet`, `open`, `excepted`, `overridden` or `no value`, and why."""
+
+    status: str
+    reading: Reading
+    missing: tuple[str, ...] = ()
+    overridden_by: tuple[str, ...] = ()
+    reason: str = ""
+
+
+def status_of(knowledge: KnowledgeBase, chained: Chained, rule: Rule) -> RuleStatus:
+    """What became of a rule in an outcome, by the plain reading of its conditions."""
+    reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
+    if reading.truth is Truth.FALSE:
+        return RuleStatus("quiet", reading)
+    if reading.truth is Truth.UNKNOWN:
+        return RuleStatus("open", reading, reading.missing(chained.facts))
+    if rule.unless is not None:
+        exception = read_conditions_of(rule.unless, chained.facts, knowledge.facts)
+        if exception.truth is Truth.TRUE:
+            return RuleStatus("excepted", exception)
+    if rule.id in chained.no_value:
+        return RuleStatus("no value", reading, reason=chained.no_value[rule.id])
+    if rule.id in chained.overridden:
+        return RuleStatus("overridden", reading, overridden_by=chained.overridden[rule.id])
+    return RuleStatus("fires", reading)
