@@ -36,6 +36,7 @@ _TOKEN = re.compile(
 _PLAIN_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _LIKE_PRODUCTS = frozenset({"*", "/", "**"})
 _ARITHMETIC = _LIKE_PRODUCTS | {"+", "-"}
+_OPENING = _ARITHMETIC | {"(", ","}
 _SHOWN_AS = {"*": "×", "**": "^", "pi": "π"}
 
 
@@ -47,6 +48,7 @@ def tokens(text: str) -> tuple[Token, ...]:
         )
     found: list[Token] = []
     at = depth = 0
+    before: Token | None = None
     while at < len(text):
         match = _TOKEN.match(text, at)
         if match is None:
@@ -57,11 +59,31 @@ def tokens(text: str) -> tuple[Token, ...]:
             raise ExpressionError("this bracket closes nothing", at + 1)
         if depth > DEEPEST:
             raise ExpressionError(f"more than {DEEPEST} brackets are open at once", at + 1)
+        if token.kind != "space":
+            if complaint := _out_of_order(before, token):
+                raise ExpressionError(complaint, at + 1)
+            before = token
         found.append(token)
         at = match.end()
+    if before and before.text in _ARITHMETIC:
+        raise ExpressionError("a number is missing at the end", len(text) + 1)
     if depth:
         raise ExpressionError("a bracket is not closed", len(text) + 1)
     return tuple(found)
+
+
+def _out_of_order(before: Token | None, token: Token) -> str:
+    """Why `token` cannot follow `before` (None at the start); empty when it can."""
+    opening = before is None or before.text in _OPENING
+    if not opening and (
+        token.kind in ("number", "name") or (token.text == "(" and before and before.kind != "name")
+    ):
+        return "a sign is missing before this; a product needs its *"
+    if token.text in _ARITHMETIC and token.text != "-" and opening:
+        return "a number is missing before this sign"
+    if token.text in (",", ")") and before and before.text in _ARITHMETIC:
+        return "a number is missing before this"
+    return ""
 
 
 def _not_a_token(text: str, at: int) -> str:

@@ -127,7 +127,8 @@ def show(value: float, symbol: str, system: System = "metric", decimals: int | N
     moved = convert(value, stored.symbol, target.symbol)
     if target.symbol == "in":
         return _with_unit(_figure(moved, 3, 3), target)
-    shift = round(math.log10(target.factor / stored.factor))
+    # Drop or add whole places with the size of the unit, so that the last one is never much coarser.
+    shift = math.ceil(math.log10(target.factor / stored.factor) - 0.25)
     fixed = None if decimals is None else max(0, decimals + shift)
     return _with_unit(_figure(moved, fixed, min(3, max(0, 3 + shift))), target)
 
