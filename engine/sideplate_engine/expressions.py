@@ -36,7 +36,7 @@ MOST_NODES = 200
 """The most numbers, symbols, operations and calls in an expression."""
 
 
-class NotComputable(ArithmeticError):  # noqa: N818 - the name says what is wrong
+class NotComputable(ArithmeticError):
     """The values given have no result: the message says why, in a plain sentence."""
 
 

@@ -17,7 +17,7 @@ class QuantityError(ValueError):
     """A quantity that cannot be read or converted: the message says why, and what to write instead."""
 
 
-class UnknownUnit(QuantityError):  # noqa: N818 - the name says what is wrong
+class UnknownUnit(QuantityError):
     """A unit symbol that is not in the list. `suggestions` holds the symbols that look most like it."""
 
     def __init__(self, symbol: str, suggestions: tuple[str, ...]) -> None:
