@@ -104,7 +104,6 @@ class Judge:
 
     def _ruling(self, rule: Rule, chained: Chained, proofs: Proofs, system: System) -> Ruling:
         assert rule.force is not None
-        assert rule.if_ignored is not None
         facts, vocabulary = chained.facts, self.knowledge.facts
         lifted_by: tuple[str, ...] = ()
         if rule.unless is not None:
@@ -120,7 +119,7 @@ class Judge:
             instead="" if rule.instead is None else rule.instead.fill(facts, vocabulary, system),
             because=rule.because_text.fill(facts, vocabulary, system),
             because_kind=rule.because.kind,
-            if_ignored=rule.if_ignored.fill(facts, vocabulary, system),
+            if_ignored="" if rule.if_ignored is None else rule.if_ignored.fill(facts, vocabulary, system),
             sources=self.knowledge.cite(rule.sources),
             caution=rule.caution,
             about=rule.about,

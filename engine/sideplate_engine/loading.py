@@ -12,6 +12,7 @@ from sideplate_engine.file_models import CautionEntry, FileModel, SourceEntry, T
 from sideplate_engine.findings import Finding, Position, did_you_mean, in_order
 from sideplate_engine.formulas import Formula, read_formula
 from sideplate_engine.knowledge_base import KnowledgeBase
+from sideplate_engine.placeholder_check import check_placeholders
 from sideplate_engine.procedures import Procedure, read_procedure
 from sideplate_engine.rules import Rule, read_rule
 from sideplate_engine.shape_check import read_as
@@ -106,6 +107,8 @@ class _Loader:
         self._replace()
         self._references()
         strata = self._strata()
+        if not self.broken:
+            self.findings += check_placeholders(self.rules, self.facts)
         knowledge = KnowledgeBase(
             self.facts,
             dict(sorted(self.rules.items())),

@@ -112,8 +112,7 @@ def read_rule(
     requirement = _requirement(conditions, derivations, tree)
     if "derive" not in tree.entries and not conditions.parts and not findings:
         findings.append(Finding("no-conditions", "a ruling needs conditions under `when`", tree.at))
-    certain = _certainly_known(requirement) | {derivation.fact for derivation in derivations}
-    texts = _Texts(tree, vocabulary, certain if not findings else set(vocabulary))
+    texts = _Texts(tree, vocabulary)
     says = texts.read("says", shape.says)
     instead = texts.read("instead", shape.instead)
     because_text = texts.read("because", shape.because.text)
@@ -163,7 +162,7 @@ def _outcome(shape: RuleFile, tree: Mapping) -> list[Finding]:
     if shape.ruling in NEEDS_INSTEAD and shape.instead is None:
         message = f"`{shape.ruling}` needs `instead`: say what to do in place of it"
         findings.append(Finding("no-instead", message, tree.key_at["ruling"]))
-    if shape.ruling is not None and shape.if_ignored is None:
+    if shape.ruling not in (None, "may") and shape.if_ignored is None:
         message = "a ruling needs `if_ignored`: say what breaks or hurts"
         findings.append(Finding("unexplained", message, tree.key_at["ruling"]))
     if shape.because.kind == "safety" and shape.caution is None:
@@ -183,42 +182,23 @@ def _requirement(conditions: AllOf, derivations: tuple[Derivation, ...], tree: M
     return AllOf(conditions.parts + extra)
 
 
-def _certainly_known(requirement: AllOf) -> set[str]:
-    """The facts that are known on every branch on which the requirement holds."""
-    branches = [
-        {name for test in branch if test.test is not Test.UNKNOWN for name in test.facts()}
-        for branch in requirement.spread()
-    ]
-    return set.intersection(*branches) if branches else set()
-
-
 class _Texts:
-    """Reads a rule's texts, holding each to the facts that are certain to be known.
+    """Reads a rule's texts, gathering findings."""
 
-    Where the conditions could not be read, the caller passes every fact as certain: one slip, one finding.
-    """
-
-    def __init__(self, tree: Mapping, vocabulary: Vocabulary, certain: set[str]) -> None:
+    def __init__(self, tree: Mapping, vocabulary: Vocabulary) -> None:
         self.tree = tree
         self.vocabulary = vocabulary
-        self.certain = certain
         self.findings: list[Finding] = []
 
     def read(self, key: str, text: str | None) -> Template | None:
         if text is None:
             return None
-        path = ("because", "text") if key == "because" else (key,)
-        at = position_of(self.tree, path)
         try:
-            template = read_template(text, self.vocabulary)
+            return read_template(text, self.vocabulary)
         except TextRefused as problem:
+            at = position_of(self.tree, ("because", "text") if key == "because" else (key,))
             self.findings.append(Finding("unknown-placeholder", f"`{key}`: {problem}", at))
             return None
-        for fact in template.facts():
-            if fact not in self.certain:
-                message = f"`{key}` puts in {fact}, which may be unknown when the rule fires"
-                self.findings.append(Finding("uncertain-placeholder", message, at))
-        return template
 
 
 def _examples(

@@ -298,9 +298,7 @@ def same_kind(one: Fact, other: Fact) -> bool:
         return False
     if one.kind == "quantity":
         return unit(one.unit).dimension == unit(other.unit).dimension
-    if one.kind == "choice":
-        return one.choices == other.choices
-    return True
+    return one.kind != "choice" or set(one.choices or ()) == set(other.choices or ())
 
 
 def in_unit_of(value: float, fact: Fact, target: Fact) -> float:

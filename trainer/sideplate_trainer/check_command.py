@@ -1,0 +1,70 @@
+"""`sideplate check`: everything that can be wrong with a knowledge base."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from sideplate_engine import Judge, Severity, load
+from sideplate_engine.example_check import check_examples, check_status, check_worked_cases
+from sideplate_engine.findings import Finding, in_order
+from sideplate_trainer.knowledge_option import any_error, knowledge_folders, knowledge_option, tell_findings
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  sideplate check
+  sideplate check my-knowledge
+  sideplate check --knowledge my-overlay
+Exit status: 0 no errors, 1 errors."""
+)
+@click.argument("folder", required=False, type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print findings and counts as JSON.")
+@knowledge_option
+def command(folder: Path | None, as_json: bool, overlays: tuple[Path, ...]) -> None:
+    """Check a knowledge base: the built-in one, or the one in FOLDER."""
+    loaded = load(folder, *overlays) if folder is not None else load(*knowledge_folders(overlays))
+    findings: list[Finding] = list(loaded.findings)
+    if not any_error(loaded.findings):
+        # Examples are judged with the whole base, so they say nothing while a part of it is missing.
+        judge = Judge(loaded.knowledge)
+        findings += check_examples(judge) + check_status(judge) + check_worked_cases(loaded.knowledge)
+    ordered = in_order(findings)
+    knowledge = loaded.knowledge
+    counts = {
+        "rules": len(knowledge.rules),
+        "facts": len(knowledge.facts),
+        "tables": len(knowledge.tables),
+        "formulas": len(knowledge.formulas),
+        "procedures": len(knowledge.procedures),
+        "sources": len(knowledge.sources),
+        "examples": sum(len(rule.examples) for rule in knowledge.rules.values()),
+        "worked cases": sum(len(formula.worked) for formula in knowledge.formulas.values()),
+    }
+    errors = sum(finding.severity is Severity.ERROR for finding in ordered)
+    if as_json:
+        data = {
+            "findings": [
+                {
+                    "path": finding.at.path,
+                    "line": finding.at.line,
+                    "column": finding.at.column,
+                    "severity": finding.severity.value,
+                    "code": finding.code,
+                    "message": finding.message,
+                }
+                for finding in ordered
+            ],
+            "counts": counts,
+            "rules by topic": {topic: len(knowledge.rules_of(topic)) for topic in knowledge.topics},
+        }
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+    else:
+        tell_findings(ordered, loaded.texts, to_stdout=True)
+        click.echo(", ".join(f"{number} {what}" for what, number in counts.items()))
+        click.echo(f"{errors} errors, {len(ordered) - errors} warnings")
+    sys.exit(1 if errors else 0)

@@ -1,0 +1,60 @@
+"""The knowledge a command works with: the built-in base, and folders laid over it."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from sideplate_engine import BrokenKnowledge, KnowledgeBase, Severity, built_in_folder, load
+from sideplate_engine.findings import Finding, with_source_line
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+UNREADABLE = 2
+"""Exit status when the input could not be read."""
+
+
+def knowledge_option(function: Function) -> Function:
+    """Adds `--knowledge DIR`, repeatable, to a command."""
+    return click.option(
+        "--knowledge",
+        "overlays",
+        multiple=True,
+        type=click.Path(path_type=Path),
+        metavar="DIR",
+        help="Lay a folder of knowledge over the built-in one (repeatable; also SIDEPLATE_KNOWLEDGE).",
+    )(function)
+
+
+def knowledge_folders(overlays: tuple[Path, ...]) -> tuple[Path, ...]:
+    """The built-in folder and those laid over it: from the option, else from SIDEPLATE_KNOWLEDGE."""
+    if not overlays:
+        from_environment = os.environ.get("SIDEPLATE_KNOWLEDGE", "")
+        overlays = tuple(Path(part) for part in from_environment.split(os.pathsep) if part)
+    return (built_in_folder(), *overlays)
+
+
+def knowledge_or_exit(overlays: tuple[Path, ...]) -> KnowledgeBase:
+    """The knowledge base; what is wrong with it goes to standard error, and nothing is done with it (exit 2)."""
+    loaded = load(*knowledge_folders(overlays))
+    try:
+        return loaded.sound()
+    except BrokenKnowledge as problem:
+        tell_findings(problem.findings, loaded.texts)
+        sys.exit(UNREADABLE)
+
+
+def tell_findings(findings: tuple[Finding, ...], texts: dict[str, str], to_stdout: bool = False) -> None:
+    """Prints findings with their source lines, on standard error unless told otherwise."""
+    for finding in findings:
+        click.echo(with_source_line(finding, texts.get(finding.at.path)), err=not to_stdout)
+
+
+def any_error(findings: tuple[Finding, ...]) -> bool:
+    """Whether one of the findings is an error."""
+    return any(finding.severity is Severity.ERROR for finding in findings)

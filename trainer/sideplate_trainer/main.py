@@ -1,0 +1,63 @@
+"""The command line: reads arguments and calls. A command is a module, loaded only when it is called."""
+
+from __future__ import annotations
+
+import os
+from importlib import import_module
+from importlib.metadata import version
+
+import click
+
+COMMANDS = {
+    "practise": "sideplate_trainer.practise_command",
+    "judge": "sideplate_trainer.judge_command",
+    "show": "sideplate_trainer.show_command",
+    "check": "sideplate_trainer.check_command",
+}
+
+
+class LazyCommands(click.Group):
+    """A group whose commands are imported when they are first needed, so that each starts fast."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The commands in the order in which they are told of."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, or None."""
+        module = COMMANDS.get(cmd_name)
+        if module is None:
+            return None
+        command = import_module(module).command
+        assert isinstance(command, click.Command)
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, but naming the nearest command when there is none of that name."""
+        from sideplate_engine.findings import did_you_mean
+
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise click.UsageError(
+                f"No command is called {args[0]}{did_you_mean(args[0], COMMANDS) or '.'}", ctx
+            )
+        return super().resolve_command(ctx, args)
+
+
+@click.command(
+    cls=LazyCommands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 88},
+    epilog="Shell completion: see `docs/how-to/shell-completion.md`.",
+)
+@click.version_option(version("sideplate"), prog_name="sideplate")
+@click.pass_context
+def cli(ctx: click.Context) -> None:
+    """Rules on a roller-chain final drive, with reasons, numbers and sources, and trains the next person to rule."""
+    if os.environ.get("NO_COLOR"):
+        ctx.color = False
+
+
+def main() -> None:
+    """The `sideplate` command."""
+    cli(prog_name="sideplate")

@@ -1,0 +1,220 @@
+"""Judgements and proofs as lines of text, wrapped at a width, that read well on a screen, on paper and over a pipe."""
+
+from __future__ import annotations
+
+import shutil
+import textwrap
+from collections.abc import Iterable, Iterator
+
+from sideplate_engine.condition_words import words_of_test
+from sideplate_engine.findings import listed
+from sideplate_engine.judgement import Conflict, Judgement, Ruling
+from sideplate_engine.open_facts import RuleStatus, status_of
+from sideplate_engine.proofs import GIVEN, Proofs, Step
+from sideplate_engine.rules import Rule
+
+WIDEST = 88
+LABEL = 12
+
+
+def reading_width() -> int:
+    """The width to wrap at: the terminal's, but never wider than reads well."""
+    return max(24, min(shutil.get_terminal_size((WIDEST, 24)).columns, WIDEST))
+
+
+def labelled(label: str, text: str, width: int, indent: int = 2) -> list[str]:
+    """`label` and text, the text hanging beside it; on a narrow screen below it."""
+    if not text:
+        return []
+    if width < 50:
+        margin = " " * indent
+        return [
+            *textwrap.wrap(f"{label}:", width, initial_indent=margin, subsequent_indent=margin),
+            *textwrap.wrap(text, width, initial_indent=margin + "  ", subsequent_indent=margin + "  "),
+        ]
+    first = " " * indent + label.ljust(LABEL)
+    return textwrap.wrap(text, width, initial_indent=first, subsequent_indent=" " * len(first))
+
+
+def judgement_lines(judgement: Judgement, width: int) -> Iterator[str]:
+    """The whole judgement, as `sideplate judge` prints it."""
+    if judgement.job:
+        yield from textwrap.wrap(judgement.job, width)
+    yield f"Standing: {judgement.standing}"
+    for ruling in judgement.rulings:
+        yield ""
+        yield from ruling_lines(ruling, judgement, width)
+    yield from _block("Worked out", _derived_lines(judgement, width))
+    yield from _block("Set aside", _overridden_lines(judgement, width))
+    yield from _block("These contradict each other", _conflict_lines(judgement.conflicts, width))
+    yield from _block("Look again", (line for text in judgement.warnings for line in _item(text, width)))
+    yield from _block("Not stated yet, and would decide something", _open_lines(judgement, width))
+    yield ""
+    yield from textwrap.wrap(judgement.defer, width)
+
+
+def _block(heading: str, lines: Iterable[str]) -> Iterator[str]:
+    held = list(lines)
+    if held:
+        yield ""
+        yield heading
+        yield from held
+
+
+def _item(text: str, width: int, indent: int = 2) -> list[str]:
+    return textwrap.wrap(text, width, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2))
+
+
+def ruling_lines(ruling: Ruling, judgement: Judgement, width: int) -> Iterator[str]:
+    """One ruling: what it says, what to do instead, why, the caution, the source."""
+    yield from textwrap.wrap(f"{ruling.force.upper()}: {ruling.says}", width, subsequent_indent="  ")
+    yield from labelled("Instead", ruling.instead, width)
+    yield from labelled("Because", ruling.because, width)
+    yield from labelled("If ignored", ruling.if_ignored, width)
+    if ruling.caution is not None:
+        caution = judgement.cautions[ruling.caution]
+        yield from labelled("Caution", f"{caution.hazard} {caution.do}", width)
+    for source in ruling.sources:
+        yield from labelled("Source", source, width)
+    yield from labelled("From", facts_in_line(ruling.from_facts, judgement), width)
+    for fact in ruling.lifted_by:
+        yield from labelled(
+            "Lifted by", f"{fact}, if it turns out so: {judgement.knowledge.facts[fact].ask}", width
+        )
+    for overridden in ruling.overrides:
+        yield from labelled("Overrides", overridden, width)
+    yield from labelled("Rule", f"{ruling.rule} ({ruling.topic})", width)
+
+
+def facts_in_line(steps: Iterable[Step], judgement: Judgement) -> str:
+    """`chain.size 520, chain.pitch 15.875 mm`."""
+    facts = judgement.knowledge.facts
+    return ", ".join(f"{step.fact} {facts[step.fact].show(step.value, judgement.system)}" for step in steps)
+
+
+def _derived_lines(judgement: Judgement, width: int) -> Iterator[str]:
+    for name, step in judgement.derived.items():
+        value = judgement.knowledge.facts[name].show(step.value, judgement.system)
+        recalled = ", recalled figure, not verified" if step.from_memory else ""
+        yield from _item(f"{name}: {value} (by {step.by}{recalled})", width)
+
+
+def _overridden_lines(judgement: Judgement, width: int) -> Iterator[str]:
+    for overridden in judgement.overridden:
+        by = listed([f"{id_} ({judgement.knowledge.rules[id_].title})" for id_ in overridden.by], "and")
+        yield from _item(f"{overridden.rule}: {overridden.says} Overridden by {by}.", width)
+
+
+def _conflict_lines(conflicts: Iterable[Conflict], width: int) -> Iterator[str]:
+    for conflict in conflicts:
+        yield from _item(conflict.message, width)
+        for side in conflict.sides:
+            at = "" if side.at is None else f" ({side.at})"
+            yield from _item(f"{side.by}: {side.says}{at}", width, indent=4)
+
+
+def _open_lines(judgement: Judgement, width: int) -> Iterator[str]:
+    for fact in judgement.open:
+        yield from _item(f"{fact.fact}: {fact.ask} (for {listed(fact.would_settle, 'and', 4)})", width)
+
+
+def why_lines(judgement: Judgement, rule: Rule, width: int) -> Iterator[str]:
+    """The proof tree of one rule that fired: down to what the sheet states, with the arithmetic shown."""
+    proofs = Proofs(judgement.knowledge, judgement.chained, judgement.system)
+    status = status_of(judgement.knowledge, judgement.chained, rule)
+    if status.status not in ("fires", "overridden"):
+        yield from why_not_lines(judgement, rule, width)
+        return
+    set_aside = f", set aside by {listed(status.overridden_by, 'and')}" if status.overridden_by else ""
+    yield from textwrap.wrap(f"Why {rule.id}: {rule.title}{set_aside}", width, subsequent_indent="  ")
+    if rule.is_ruling:
+        for step in proofs.of_rule(rule):
+            yield from step_lines(step, judgement, width, 1)
+        return
+    for result in judgement.chained.results[rule.id]:
+        yield from step_lines(proofs.of_derivation(rule, result.fact, result.value), judgement, width, 1)
+
+
+def all_why_lines(judgement: Judgement, width: int) -> Iterator[str]:
+    """The proof trees of every ruling, and of every derived fact that no ruling's tree holds."""
+    told: set[str] = set()
+    for ruling in judgement.rulings:
+        yield ""
+        yield from why_lines(judgement, judgement.knowledge.rules[ruling.rule], width)
+        told |= {fact for step in ruling.from_facts for fact in _facts_in(step)}
+    below = {
+        fact for step in judgement.derived.values() for part in step.because_of for fact in _facts_in(part)
+    }
+    for name, step in judgement.derived.items():
+        if name not in told | below:
+            yield ""
+            yield from textwrap.wrap(f"Why {name}", width)
+            yield from step_lines(step, judgement, width, 1)
+
+
+def _facts_in(step: Step) -> Iterator[str]:
+    yield step.fact
+    for below in step.because_of:
+        yield from _facts_in(below)
+
+
+def step_lines(step: Step, judgement: Judgement, width: int, depth: int, deepest: int = 20) -> Iterator[str]:
+    """One step of a proof and, down to `deepest`, the steps it rests on."""
+    value = judgement.knowledge.facts[step.fact].show(step.value, judgement.system)
+    says = "stated on the sheet" if step.by == GIVEN else f"by {step.by}"
+    margin = "  " * depth
+    recalled = "; recalled figure, not verified" if step.from_memory else ""
+    yield from textwrap.wrap(
+        f"{step.fact} = {value} ({says}{recalled})",
+        width,
+        initial_indent=margin,
+        subsequent_indent=margin + "  ",
+    )
+    if step.how:
+        lead = "" if step.how.startswith(("table", "the same")) else "= "
+        yield from textwrap.wrap(
+            f"{lead}{step.how}", width, initial_indent=margin + "  ", subsequent_indent=margin + "    "
+        )
+    for source in step.sources:
+        yield from textwrap.wrap(
+            f"source: {source}", width, initial_indent=margin + "  ", subsequent_indent=margin + "    "
+        )
+    if depth < deepest:
+        for below in step.because_of:
+            yield from step_lines(below, judgement, width, depth + 1, deepest)
+
+
+def why_not_lines(judgement: Judgement, rule: Rule, width: int) -> Iterator[str]:
+    """Why a rule gives no ruling here: what refutes it, what it waits for, what excepts or overrides it."""
+    status = status_of(judgement.knowledge, judgement.chained, rule)
+    for line in _why_not(judgement, rule, status):
+        yield from textwrap.wrap(line, width, subsequent_indent="  ")
+
+
+def _why_not(judgement: Judgement, rule: Rule, status: RuleStatus) -> Iterator[str]:
+    facts = judgement.knowledge.facts
+    match status.status:
+        case "fires":
+            yield f"{rule.id} does fire: {rule.says.fill(judgement.facts, facts, judgement.system)}"
+        case "overridden":
+            yield f"{rule.id} fires, but {listed(status.overridden_by, 'and')} overrides it."
+        case "excepted":
+            yield f"{rule.id} is excepted by its `unless`:"
+            for test in status.reading.holding:
+                yield f"  {words_of_test(test, facts, judgement.system)}"
+        case "no value":
+            yield f"{rule.id} applies, but has nothing to give: {status.reason}."
+        case "open":
+            yield f"{rule.id} cannot be told yet. Not known:"
+            for name in status.missing:
+                yield f"  {name}: {facts[name].ask or facts[name].means}"
+        case _:
+            yield f"{rule.id} does not apply:"
+            for test in status.reading.refuting:
+                is_so = "; ".join(
+                    f"{name} is {facts[name].show(judgement.facts[name], judgement.system)}"
+                    for name in test.facts()
+                    if name in judgement.facts
+                )
+                wanted = words_of_test(test, facts, judgement.system)
+                yield f"  it needs that {wanted}; {is_so or 'it is known'} ({test.at})"
