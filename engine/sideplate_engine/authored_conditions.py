@@ -42,7 +42,12 @@ class Test(Enum):
     AT_MOST_FACT = "at most fact"
     KNOWN = "known"
     UNKNOWN = "unknown"
+    NEEDED = "needed"
+    """Not written: a derivation's input. Where it is missing, the rule is open, not quiet."""
 
+
+UNWRITTEN = (Test.EQUALS, Test.KNOWN, Test.UNKNOWN, Test.NEEDED)
+"""The tests that are not words with values behind them."""
 
 LIMITS = (Test.ABOVE, Test.BELOW, Test.AT_LEAST, Test.AT_MOST)
 RANGES = (Test.WITHIN, Test.OUTSIDE)
@@ -177,7 +182,7 @@ class _Reader:
         ]
 
     def worded(self, fact: Fact, word: str, node: Node, at: Position) -> list[FactTest]:
-        words = [test.value for test in Test if test not in (Test.EQUALS, Test.KNOWN, Test.UNKNOWN)]
+        words = [test.value for test in Test if test not in UNWRITTEN]
         if word not in words:
             hint = did_you_mean(word, words) or f"; the tests are {listed(words, 'and', 20)}"
             self.wrong("unknown-test", f"no test is called `{word}`{hint}", at)

@@ -26,6 +26,8 @@ def truth_of(test: FactTest, facts: Facts, vocabulary: Vocabulary) -> Truth:
         return _truth(value is None)
     if value is None:
         return Truth.UNKNOWN
+    if test.test is Test.NEEDED:
+        return Truth.TRUE
     if test.other is not None:
         other = facts.get(test.other)
         return Truth.UNKNOWN if other is None else _truth(_between(test, value, other, vocabulary))

@@ -101,14 +101,14 @@ class _Compiler:
             base_test = FactTest(test.fact, base, test.at, other=test.other)
             self._fill(stratum, name, self._truth_fill(base_test))
             return [(Condition(name, Relation.EQUALS, wanted),)]
-        if fact.many and test.test not in (Test.KNOWN, Test.UNKNOWN):
+        if fact.many and test.test not in (Test.KNOWN, Test.NEEDED, Test.UNKNOWN):
             name = f"{test.fact} {test.test.value} {' | '.join(map(str, test.values))}"
             self._fill(stratum, name, self._truth_fill(test))
             return [(Condition(name, Relation.EQUALS, True),)]
         self._fill(stratum, test.fact, _value_fill(test.fact))
         values = tuple(_scalar(value) for value in test.values)
         match test.test:
-            case Test.KNOWN:
+            case Test.KNOWN | Test.NEEDED:
                 return [(Condition(test.fact, Relation.KNOWN),)]
             case Test.UNKNOWN:
                 return [(Condition(test.fact, Relation.UNKNOWN),)]

@@ -27,7 +27,7 @@ def words_of_test(test: FactTest, vocabulary: Vocabulary, system: System = "metr
     if test.other is not None:
         return f"{test.fact} {_BETWEEN[test.test]} {test.other}"
     match test.test:
-        case Test.KNOWN:
+        case Test.KNOWN | Test.NEEDED:
             return f"{test.fact} is known"
         case Test.UNKNOWN:
             return f"{test.fact} is not known"

@@ -65,7 +65,9 @@ def unearned(judge: Judge, rule: Rule) -> list[str]:
     expected = {example.expect for example in rule.examples if not example.todo}
     if not expected & {"fires", "overridden"}:
         lacking.append("no example fires")
-    if not expected & {"quiet", "excepted"}:
+    # A rule that only derives, without conditions of its own, is never quiet: it waits for its inputs.
+    silent = {"quiet", "excepted"} if rule.conditions.parts else {"quiet", "excepted", "open"}
+    if not expected & silent:
         lacking.append("no example is quiet")
     outcomes = [judge.outcome(example.given).facts for example in rule.examples if not example.todo]
     for test in _tests(rule):

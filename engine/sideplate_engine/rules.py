@@ -172,13 +172,13 @@ def _outcome(shape: RuleFile, tree: Mapping) -> list[Finding]:
 
 
 def _requirement(conditions: AllOf, derivations: tuple[Derivation, ...], tree: Mapping) -> AllOf:
-    """The conditions, and that every input of a derivation is known."""
+    """The conditions, and that every input of a derivation is there."""
     at = tree.key_at.get("derive", tree.at)
     tested = {
         part.fact for part in conditions.parts if isinstance(part, FactTest) and part.test is not Test.UNKNOWN
     }
     inputs = dict.fromkeys(name for derivation in derivations for name in derivation.reads())
-    extra = tuple(FactTest(name, Test.KNOWN, at) for name in inputs if name not in tested)
+    extra = tuple(FactTest(name, Test.NEEDED, at) for name in inputs if name not in tested)
     return AllOf(conditions.parts + extra)
 
 

@@ -111,7 +111,7 @@ def _read_all(jobs: tuple[Path, ...], knowledge: KnowledgeBase) -> list[JobSheet
     for job in jobs:
         try:
             if str(job) == "-":
-                raw = click.get_binary_stream("stdin").read(2 * 1024 * 1024)
+                raw = sys.stdin.buffer.read(2 * 1024 * 1024)
                 sheets.append(read_sheet_bytes(raw, "standard input", knowledge.facts))
             else:
                 sheets.append(read_sheet_file(job, knowledge.facts))
