@@ -153,12 +153,17 @@ class Judge:
         return Conflict(fact.name, message, tuple(sides))
 
 
+def are_opposed(one: str, other: str) -> bool:
+    """Whether rulings of these two forces about one subject contradict each other."""
+    return (one, other) in _OPPOSED or (other, one) in _OPPOSED
+
+
 def _opposed_rulings(knowledge: KnowledgeBase, rulings: Sequence[Ruling]) -> list[Conflict]:
     found: list[Conflict] = []
     about = [ruling for ruling in rulings if ruling.about is not None]
     for number, one in enumerate(about):
         for other in about[number + 1 :]:
-            if one.about == other.about and {(one.force, other.force), (other.force, one.force)} & _OPPOSED:
+            if one.about == other.about and are_opposed(one.force, other.force):
                 sides = tuple(
                     Side(
                         ruling.rule,
