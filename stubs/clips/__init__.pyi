@@ -1,0 +1,19 @@
+"""The part of clipspy that the tests use."""
+
+from collections.abc import Iterator
+
+from clips.facts import Fact
+
+class Symbol(str): ...
+
+class Activation:
+    @property
+    def name(self) -> str: ...
+
+class Template:
+    def assert_fact(self, **slots: str | float | bool) -> Fact: ...
+
+class Environment:
+    def build(self, construct: str) -> None: ...
+    def find_template(self, name: str) -> Template: ...
+    def activations(self) -> Iterator[Activation]: ...
