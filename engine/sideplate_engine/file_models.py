@@ -48,6 +48,7 @@ class VocabularyEntry(FileModel):
     many: YesNo = "no"
     given: YesNo = "yes"
     complete: YesNo = "no"
+    intermediate: YesNo = "no"
     synonyms: list[Words] = []
 
 

@@ -44,12 +44,17 @@ class Ruling:
 
 @dataclass(frozen=True, slots=True)
 class Overridden:
-    """A rule that fired and was set aside, what it said, and by which rules."""
+    """A rule that fired and was set aside, what it said, by which rules, and why those know better.
+
+    `differs` tells whether what it said is not what stands in the end.
+    """
 
     rule: str
     title: str
     says: str
     by: tuple[str, ...]
+    because: str
+    differs: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,7 +32,13 @@ def judgement_as_data(judgement: Judgement) -> dict[str, Any]:
             for fact in judgement.open
         ],
         "overridden": [
-            {"rule": set_aside.rule, "says": set_aside.says, "by": ", ".join(set_aside.by)}
+            {
+                "rule": set_aside.rule,
+                "by": ", ".join(set_aside.by),
+                "says": set_aside.says,
+                "because": set_aside.because,
+                "differs": set_aside.differs,
+            }
             for set_aside in judgement.overridden
         ],
         "conflicts": [_conflict(conflict) for conflict in judgement.conflicts],

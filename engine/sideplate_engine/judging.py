@@ -132,8 +132,18 @@ class Judge:
         """What a rule that was set aside would have said: with its own derived values, not those that stand."""
         rule = self.knowledge.rules[id_]
         own = {result.fact: result.value for result in chained.results.get(id_, ())}
-        said = rule.says.fill({**chained.facts, **own}, self.knowledge.facts, system)
-        return Overridden(id_, rule.title, said, by)
+        vocabulary = self.knowledge.facts
+        because = " ".join(
+            self.knowledge.rules[other].because_text.fill(chained.facts, vocabulary, system) for other in by
+        )
+        return Overridden(
+            rule=id_,
+            title=rule.title,
+            says=rule.says.fill({**chained.facts, **own}, vocabulary, system),
+            by=by,
+            because=because,
+            differs=rule.is_ruling or any(chained.facts.get(fact) != value for fact, value in own.items()),
+        )
 
     def _fact_conflict(self, conflict: FactConflict, proofs: Proofs, system: System) -> Conflict:
         fact = self.knowledge.facts[conflict.fact]

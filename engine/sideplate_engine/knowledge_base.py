@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass
+from functools import cached_property
 
 from sideplate_engine.file_models import CautionEntry, Citation, SourceEntry, TopicEntry
 from sideplate_engine.formulas import Formula
@@ -15,7 +16,7 @@ from sideplate_engine.tables import Table
 from sideplate_engine.vocabulary import Fact
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class KnowledgeBase:
     """Facts, rules and what they draw on. Retired rules are kept apart: they judge nothing."""
 
@@ -46,4 +47,12 @@ class KnowledgeBase:
 
     def derivers(self, fact: str) -> tuple[Rule, ...]:
         """The rules that derive a fact, by id."""
-        return tuple(rule for _, rule in sorted(self.rules.items()) if fact in rule.derives())
+        return self._derivers.get(fact, ())
+
+    @cached_property
+    def _derivers(self) -> dict[str, tuple[Rule, ...]]:
+        found: dict[str, tuple[Rule, ...]] = {}
+        for _, rule in sorted(self.rules.items()):
+            for fact in rule.derives():
+                found[fact] = (*found.get(fact, ()), rule)
+        return found

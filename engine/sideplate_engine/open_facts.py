@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass
 
 from sideplate_engine.authored_conditions import FactTest, Test
@@ -11,8 +10,8 @@ from sideplate_engine.chaining import Chained
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.plain_reading import Truth
 from sideplate_engine.rules import Rule
-from sideplate_engine.vocabulary import Value
 
+SAYS_LITTLE = (Test.KNOWN, Test.UNKNOWN)
 WEIGHT = {"must": 3, "must not": 3, "should": 2, "should not": 2, "may": 1}
 
 
@@ -28,39 +27,37 @@ class OpenFact:
 def open_facts(knowledge: KnowledgeBase, chained: Chained) -> tuple[OpenFact, ...]:
     """The facts that could settle a ruling partly met, the one that decides most first."""
     settles: dict[str, list[str]] = {}
-    weight: dict[str, int] = {}
+    weight: dict[str, float] = {}
     for id_, rule in knowledge.rules.items():
         if rule.force is None or id_ in chained.fired or id_ in chained.excepted:
             continue
         reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
         if reading.truth is not Truth.UNKNOWN or not _partly_met(knowledge, chained, reading):
             continue
-        for fact in askable(knowledge, chained, reading.missing(chained.facts)):
+        wanted = askable(knowledge, chained, reading.missing(chained.facts))
+        for fact in wanted:
             settles.setdefault(fact, []).append(id_)
-            weight[fact] = weight.get(fact, 0) + WEIGHT[rule.force]
-    order = sorted(settles, key=lambda fact: (-weight[fact], fact))
+            # A fact that a ruling waits for alone decides more than one of several.
+            weight[fact] = weight.get(fact, 0.0) + WEIGHT[rule.force] / len(wanted)
+    order = sorted(settles, key=lambda fact: (-round(weight[fact], 6), fact))
     return tuple(OpenFact(fact, knowledge.facts[fact].ask, tuple(sorted(settles[fact]))) for fact in order)
 
 
 def _partly_met(knowledge: KnowledgeBase, chained: Chained, reading: Reading) -> bool:
     """Whether something on the sheet already speaks for the rule.
 
-    That a fact is unknown does not count, nor does an input that rules derive: else every sheet that names a
-    size would be asked for everything measured on a chain.
+    That a fact is known or unknown does not count, nor does what rules derive: else every sheet that names a
+    size would be asked for everything that can be measured on a chain.
     """
-    if any(test.test is not Test.UNKNOWN and _rests_on_given(test, chained) for test in reading.holding):
+    if any(test.test not in SAYS_LITTLE and _rests_on_given(test, chained) for test in reading.holding):
         return True
-    if any(_half_known(test, chained.facts) for test in reading.waiting):
+    if any(_rests_on_given(test, chained) for test in reading.waiting):
         return True
     return any(_half_derived(knowledge, chained, name) for name in reading.missing(chained.facts))
 
 
 def _rests_on_given(test: FactTest, chained: Chained) -> bool:
-    return any(name in chained.facts for name in test.facts())
-
-
-def _half_known(test: FactTest, facts: MappingABC[str, Value]) -> bool:
-    return any(name in facts for name in test.facts())
+    return any(name in chained.given for name in test.facts())
 
 
 def _half_derived(knowledge: KnowledgeBase, chained: Chained, name: str) -> bool:

@@ -15,6 +15,7 @@ from sideplate_engine.quantity_text import Written, take_apart
 from sideplate_engine.units import UNITS, QuantityError, Unit, UnknownUnit, unit, with_article
 
 __all__ = [
+    "COHERENT",
     "UNITS",
     "QuantityError",
     "System",
@@ -52,6 +53,26 @@ _SAMPLES = {
     "torque": "100", "power": "50", "pressure": "25", "temperature": "20", "speed": "100",
     "rotational frequency": "5000", "time": "2", "angle": "30", "bare number": "2",
 }  # fmt: skip
+
+
+COHERENT = {
+    "length": "meter",
+    "area": "meter**2",
+    "volume": "meter**3",
+    "mass": "kilogram",
+    "mass per length": "kilogram/meter",
+    "force": "kilogram*meter/second**2",
+    "torque": "kilogram*meter**2/second**2",
+    "power": "kilogram*meter**2/second**3",
+    "pressure": "kilogram/meter/second**2",
+    "temperature": "kelvin",
+    "speed": "meter/second",
+    "rotational frequency": "1/second",
+    "time": "second",
+    "angle": "",
+    "bare number": "",
+}
+"""What each dimension is made of in SI base units, in Pint's spelling."""
 
 
 def canonical(x: float) -> float:
@@ -134,8 +155,9 @@ def show(value: float, symbol: str, system: System = "metric", decimals: int | N
 
 
 def pint_quantity(value: float, symbol: str) -> Any:
-    """A Pint quantity, for checking dimensions. Starts Pint the first time. Raises UnknownUnit."""
-    return _registry().Quantity(value, unit(symbol).pint)
+    """A Pint quantity in coherent SI, for checking dimensions. Starts Pint the first time. Raises UnknownUnit."""
+    its_unit = unit(symbol)
+    return _registry().Quantity(value * its_unit.factor, COHERENT[its_unit.dimension])
 
 
 def dimension_in_words(quantity: Any) -> str:
@@ -149,18 +171,22 @@ def dimension_in_words(quantity: Any) -> str:
 
 @cache
 def _registry() -> Any:
+    """A registry of the SI base units alone: Pint's own takes a quarter of a second to read all the others."""
     import pint
 
-    return pint.UnitRegistry()
+    registry = pint.UnitRegistry(None)
+    for definition in ("meter = [length]", "kilogram = [mass]", "second = [time]", "kelvin = [temperature]"):
+        registry.define(definition)
+    return registry
 
 
 @cache
 def _names_of_dimensions() -> dict[Any, str]:
     named: dict[Any, str] = {}
-    for each in UNITS.values():
+    for dimension, made_of in COHERENT.items():
         # An angle is a ratio of two lengths: in a formula it counts as a bare number.
-        name = "bare number" if each.dimension == "angle" else each.dimension
-        named.setdefault(_registry().Unit(each.pint).dimensionality, name)
+        name = "bare number" if dimension == "angle" else dimension
+        named.setdefault(_registry().Unit(made_of).dimensionality, name)
     return named
 
 

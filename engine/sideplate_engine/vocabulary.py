@@ -27,7 +27,10 @@ class ValueRefused(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One entry of the vocabulary. `possible` and `usual` are in the stored unit."""
+    """One entry of the vocabulary. `possible` and `usual` are in the stored unit.
+
+    An `intermediate` fact is a step on the way to others: proofs show it, a judgement's summary does not.
+    """
 
     name: str
     kind: Kind
@@ -46,6 +49,7 @@ class Fact:
     many: bool = False
     given: bool = True
     complete: bool = False
+    intermediate: bool = False
     synonyms: tuple[str, ...] = ()
 
     @property
@@ -260,6 +264,7 @@ def _fact(
             many=entry.many == "yes",
             given=entry.given == "yes",
             complete=entry.complete == "yes",
+            intermediate=entry.intermediate == "yes",
             synonyms=tuple(entry.synonyms),
         ),
         [],

@@ -12,7 +12,7 @@ from fractions import Fraction
 import pint
 import pytest
 
-from sideplate_engine.quantities import UNITS, convert, unit
+from sideplate_engine.quantities import COHERENT, UNITS, Unit, convert, unit
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 SCALES = {"°C", "°F"}
@@ -139,3 +139,9 @@ def test_every_conversion_from_a_unit_is_the_one_pint_makes(symbol: str) -> None
 def test_revolutions_a_minute_are_a_frequency_and_pints_own_rpm_an_angle_rate() -> None:
     theirs = REGISTRY.Quantity(1.0, "rpm").to("radian/second").magnitude
     assert theirs / unit("rpm").factor == pytest.approx(2 * math.pi)
+
+
+@pytest.mark.parametrize("its_unit", UNITS.values(), ids=list(UNITS))
+def test_what_a_dimension_is_made_of_is_what_pint_finds_for_each_unit_of_it(its_unit: Unit) -> None:
+    made_of = REGISTRY.Unit(COHERENT[its_unit.dimension])
+    assert REGISTRY.Unit(its_unit.pint).dimensionality == made_of.dimensionality

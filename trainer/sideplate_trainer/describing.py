@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator
 
 from sideplate_engine import KnowledgeBase
@@ -14,12 +13,12 @@ from sideplate_engine.rules import Rule
 from sideplate_engine.tables import Row, Table
 from sideplate_engine.vocabulary import Fact, System
 from sideplate_trainer.finding_names import Entry
-from sideplate_trainer.telling import labelled
+from sideplate_trainer.telling import labelled, wrapped
 
 
 def describe(knowledge: KnowledgeBase, entry: Entry, width: int, system: System = "metric") -> Iterator[str]:
     """The lines about one entry, under a heading that says what it is."""
-    yield from textwrap.wrap(f"{entry.kind} {entry.name}: {entry.line}", width, subsequent_indent="  ")
+    yield from wrapped(f"{entry.kind} {entry.name}: {entry.line}", width, subsequent_indent="  ")
     match entry.kind:
         case "rule":
             rule = knowledge.rules.get(entry.name) or knowledge.retired[entry.name]

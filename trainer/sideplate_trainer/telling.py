@@ -15,11 +15,25 @@ from sideplate_engine.rules import Rule
 
 WIDEST = 88
 LABEL = 12
+MOST_OPEN = 6
+"""How many open facts are told; the rest are counted."""
 
 
 def reading_width() -> int:
     """The width to wrap at: the terminal's, but never wider than reads well."""
     return max(24, min(shutil.get_terminal_size((WIDEST, 24)).columns, WIDEST))
+
+
+def wrapped(text: str, width: int, initial_indent: str = "", subsequent_indent: str = "") -> list[str]:
+    """Text as lines of at most a width; names with hyphens stay whole."""
+    return textwrap.wrap(
+        text,
+        width,
+        initial_indent=initial_indent,
+        subsequent_indent=subsequent_indent,
+        break_on_hyphens=False,
+        break_long_words=False,
+    )
 
 
 def labelled(label: str, text: str, width: int, indent: int = 2) -> list[str]:
@@ -29,17 +43,17 @@ def labelled(label: str, text: str, width: int, indent: int = 2) -> list[str]:
     if width < 50:
         margin = " " * indent
         return [
-            *textwrap.wrap(f"{label}:", width, initial_indent=margin, subsequent_indent=margin),
-            *textwrap.wrap(text, width, initial_indent=margin + "  ", subsequent_indent=margin + "  "),
+            *wrapped(f"{label}:", width, initial_indent=margin, subsequent_indent=margin),
+            *wrapped(text, width, initial_indent=margin + "  ", subsequent_indent=margin + "  "),
         ]
     first = " " * indent + label.ljust(LABEL)
-    return textwrap.wrap(text, width, initial_indent=first, subsequent_indent=" " * len(first))
+    return wrapped(text, width, initial_indent=first, subsequent_indent=" " * len(first))
 
 
 def judgement_lines(judgement: Judgement, width: int) -> Iterator[str]:
     """The whole judgement, as `sideplate judge` prints it."""
     if judgement.job:
-        yield from textwrap.wrap(judgement.job, width)
+        yield from wrapped(judgement.job, width)
     yield f"Standing: {judgement.standing}"
     for ruling in judgement.rulings:
         yield ""
@@ -50,7 +64,7 @@ def judgement_lines(judgement: Judgement, width: int) -> Iterator[str]:
     yield from _block("Look again", (line for text in judgement.warnings for line in _item(text, width)))
     yield from _block("Not stated yet, and would decide something", _open_lines(judgement, width))
     yield ""
-    yield from textwrap.wrap(judgement.defer, width)
+    yield from wrapped(judgement.defer, width)
 
 
 def _block(heading: str, lines: Iterable[str]) -> Iterator[str]:
@@ -62,12 +76,12 @@ def _block(heading: str, lines: Iterable[str]) -> Iterator[str]:
 
 
 def _item(text: str, width: int, indent: int = 2) -> list[str]:
-    return textwrap.wrap(text, width, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2))
+    return wrapped(text, width, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2))
 
 
 def ruling_lines(ruling: Ruling, judgement: Judgement, width: int) -> Iterator[str]:
     """One ruling: what it says, what to do instead, why, the caution, the source."""
-    yield from textwrap.wrap(f"{ruling.force.upper()}: {ruling.says}", width, subsequent_indent="  ")
+    yield from wrapped(f"{ruling.force.upper()}: {ruling.says}", width, subsequent_indent="  ")
     yield from labelled("Instead", ruling.instead, width)
     yield from labelled("Because", ruling.because, width)
     yield from labelled("If ignored", ruling.if_ignored, width)
@@ -94,6 +108,8 @@ def facts_in_line(steps: Iterable[Step], judgement: Judgement) -> str:
 
 def _derived_lines(judgement: Judgement, width: int) -> Iterator[str]:
     for name, step in judgement.derived.items():
+        if judgement.knowledge.facts[name].intermediate:
+            continue
         value = judgement.knowledge.facts[name].show(step.value, judgement.system)
         recalled = ", recalled figure, not verified" if step.from_memory else ""
         yield from _item(f"{name}: {value} (by {step.by}{recalled})", width)
@@ -101,8 +117,11 @@ def _derived_lines(judgement: Judgement, width: int) -> Iterator[str]:
 
 def _overridden_lines(judgement: Judgement, width: int) -> Iterator[str]:
     for overridden in judgement.overridden:
-        by = listed([f"{id_} ({judgement.knowledge.rules[id_].title})" for id_ in overridden.by], "and")
-        yield from _item(f"{overridden.rule}: {overridden.says} Overridden by {by}.", width)
+        if overridden.differs:
+            yield from _item(f"{overridden.says} ({overridden.rule})", width)
+            yield from _item(
+                f"Overridden by {listed(overridden.by, 'and')}: {overridden.because}", width, indent=4
+            )
 
 
 def _conflict_lines(conflicts: Iterable[Conflict], width: int) -> Iterator[str]:
@@ -114,8 +133,12 @@ def _conflict_lines(conflicts: Iterable[Conflict], width: int) -> Iterator[str]:
 
 
 def _open_lines(judgement: Judgement, width: int) -> Iterator[str]:
-    for fact in judgement.open:
+    for fact in judgement.open[:MOST_OPEN]:
         yield from _item(f"{fact.fact}: {fact.ask} (for {listed(fact.would_settle, 'and', 4)})", width)
+    if len(judgement.open) > MOST_OPEN:
+        yield from _item(
+            f"and {len(judgement.open) - MOST_OPEN} more that decide less; --json lists them all", width
+        )
 
 
 def why_lines(judgement: Judgement, rule: Rule, width: int) -> Iterator[str]:
@@ -126,13 +149,15 @@ def why_lines(judgement: Judgement, rule: Rule, width: int) -> Iterator[str]:
         yield from why_not_lines(judgement, rule, width)
         return
     set_aside = f", set aside by {listed(status.overridden_by, 'and')}" if status.overridden_by else ""
-    yield from textwrap.wrap(f"Why {rule.id}: {rule.title}{set_aside}", width, subsequent_indent="  ")
+    yield from wrapped(f"Why {rule.id}: {rule.title}{set_aside}", width, subsequent_indent="  ")
+    told: set[Step] = set()
     if rule.is_ruling:
         for step in proofs.of_rule(rule):
-            yield from step_lines(step, judgement, width, 1)
+            yield from step_lines(step, judgement, width, told=told)
         return
     for result in judgement.chained.results[rule.id]:
-        yield from step_lines(proofs.of_derivation(rule, result.fact, result.value), judgement, width, 1)
+        step = proofs.of_derivation(rule, result.fact, result.value)
+        yield from step_lines(step, judgement, width, told=told)
 
 
 def all_why_lines(judgement: Judgement, width: int) -> Iterator[str]:
@@ -148,8 +173,8 @@ def all_why_lines(judgement: Judgement, width: int) -> Iterator[str]:
     for name, step in judgement.derived.items():
         if name not in told | below:
             yield ""
-            yield from textwrap.wrap(f"Why {name}", width)
-            yield from step_lines(step, judgement, width, 1)
+            yield from wrapped(f"Why {name}", width)
+            yield from step_lines(step, judgement, width)
 
 
 def _facts_in(step: Step) -> Iterator[str]:
@@ -158,37 +183,52 @@ def _facts_in(step: Step) -> Iterator[str]:
         yield from _facts_in(below)
 
 
-def step_lines(step: Step, judgement: Judgement, width: int, depth: int, deepest: int = 20) -> Iterator[str]:
-    """One step of a proof and, down to `deepest`, the steps it rests on."""
+def step_lines(
+    step: Step,
+    judgement: Judgement,
+    width: int,
+    depth: int = 1,
+    deepest: int = 20,
+    told: set[Step] | None = None,
+) -> Iterator[str]:
+    """One step of a proof and, down to `deepest`, the steps it rests on.
+
+    A step among `told` is named but not proved again; those proved here are added to it.
+    """
+    told = set() if told is None else told
     value = judgement.knowledge.facts[step.fact].show(step.value, judgement.system)
     says = "stated on the sheet" if step.by == GIVEN else f"by {step.by}"
     margin = "  " * depth
     recalled = "; recalled figure, not verified" if step.from_memory else ""
-    yield from textwrap.wrap(
-        f"{step.fact} = {value} ({says}{recalled})",
+    again = step in told and bool(step.because_of or step.how)
+    yield from wrapped(
+        f"{step.fact} = {value} ({'proved above' if again else says + recalled})",
         width,
         initial_indent=margin,
         subsequent_indent=margin + "  ",
     )
+    if again:
+        return
+    told.add(step)
     if step.how:
         lead = "" if step.how.startswith(("table", "the same")) else "= "
-        yield from textwrap.wrap(
+        yield from wrapped(
             f"{lead}{step.how}", width, initial_indent=margin + "  ", subsequent_indent=margin + "    "
         )
     for source in step.sources:
-        yield from textwrap.wrap(
+        yield from wrapped(
             f"source: {source}", width, initial_indent=margin + "  ", subsequent_indent=margin + "    "
         )
     if depth < deepest:
         for below in step.because_of:
-            yield from step_lines(below, judgement, width, depth + 1, deepest)
+            yield from step_lines(below, judgement, width, depth + 1, deepest, told)
 
 
 def why_not_lines(judgement: Judgement, rule: Rule, width: int) -> Iterator[str]:
     """Why a rule gives no ruling here: what refutes it, what it waits for, what excepts or overrides it."""
     status = status_of(judgement.knowledge, judgement.chained, rule)
     for line in _why_not(judgement, rule, status):
-        yield from textwrap.wrap(line, width, subsequent_indent="  ")
+        yield from wrapped(line, width, subsequent_indent="  ")
 
 
 def _why_not(judgement: Judgement, rule: Rule, status: RuleStatus) -> Iterator[str]:
