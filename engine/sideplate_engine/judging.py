@@ -37,7 +37,7 @@ class Judge:
     def __init__(self, knowledge: KnowledgeBase) -> None:
         self.knowledge = knowledge
         self._compiled = compile_rules(knowledge)
-        self._plain = compile_conjunctions(self._compiled.conjunctions)
+        self._plain: Match | None = None
         self._matcher: Matcher | None = None
 
     def judge(
@@ -54,6 +54,8 @@ class Judge:
 
     def outcome(self, given: MappingABC[str, Value]) -> Chained:
         """What fires and what is derived, by the plain reading, without texts and proofs."""
+        if self._plain is None:
+            self._plain = compile_conjunctions(self._compiled.conjunctions)
         return self.chain(given, self._plain)
 
     def chain(self, given: MappingABC[str, Value], match: Match) -> Chained:

@@ -26,15 +26,16 @@ class OpenFact:
 
 def open_facts(knowledge: KnowledgeBase, chained: Chained) -> tuple[OpenFact, ...]:
     """The facts that could settle a ruling partly met, the one that decides most first."""
+    asking = _Asking(knowledge, chained)
     settles: dict[str, list[str]] = {}
     weight: dict[str, float] = {}
     for id_, rule in knowledge.rules.items():
         if rule.force is None or id_ in chained.fired or id_ in chained.excepted:
             continue
-        reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
-        if reading.truth is not Truth.UNKNOWN or not _partly_met(knowledge, chained, reading):
+        reading = asking.read(rule)
+        if reading.truth is not Truth.UNKNOWN or not asking.partly_met(reading):
             continue
-        wanted = askable(knowledge, chained, reading.missing(chained.facts))
+        wanted = asking.askable(reading.missing(chained.facts))
         for fact in wanted:
             settles.setdefault(fact, []).append(id_)
             # A fact that a ruling waits for alone decides more than one of several.
@@ -43,60 +44,75 @@ def open_facts(knowledge: KnowledgeBase, chained: Chained) -> tuple[OpenFact, ..
     return tuple(OpenFact(fact, knowledge.facts[fact].ask, tuple(sorted(settles[fact]))) for fact in order)
 
 
-def _partly_met(knowledge: KnowledgeBase, chained: Chained, reading: Reading) -> bool:
-    """Whether something on the sheet already speaks for the rule.
-
-    That a fact is known or unknown does not count, nor does what rules derive: else every sheet that names a
-    size would be asked for everything that can be measured on a chain.
-    """
-    if any(test.test not in SAYS_LITTLE and _rests_on_given(test, chained) for test in reading.holding):
-        return True
-    if any(_rests_on_given(test, chained) for test in reading.waiting):
-        return True
-    return any(_half_derived(knowledge, chained, name) for name in reading.missing(chained.facts))
-
-
-def _rests_on_given(test: FactTest, chained: Chained) -> bool:
-    return any(name in chained.given for name in test.facts())
-
-
-def _half_derived(knowledge: KnowledgeBase, chained: Chained, name: str) -> bool:
-    """Whether a rule that derives the fact waits for some inputs while the sheet gives others."""
-    for rule in knowledge.derivers(name):
-        reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
-        if reading.truth is Truth.UNKNOWN and any(
-            fact in chained.given
-            for test in reading.holding
-            if test.test is not Test.UNKNOWN
-            for fact in test.facts()
-        ):
-            return True
-    return False
-
-
 def askable(knowledge: KnowledgeBase, chained: Chained, names: tuple[str, ...]) -> tuple[str, ...]:
     """The facts a person can be asked for in place of these: of a derived fact, what its rules still lack."""
-    found: dict[str, None] = {}
-    for name in names:
-        _ask_for(knowledge, chained, name, found, frozenset())
-    return tuple(found)
+    return _Asking(knowledge, chained).askable(names)
 
 
-def _ask_for(
-    knowledge: KnowledgeBase, chained: Chained, name: str, found: dict[str, None], above: frozenset[str]
-) -> None:
-    if name in above:
-        return
-    below: dict[str, None] = {}
-    for rule in knowledge.derivers(name):
-        reading = read_conditions_of(rule.requirement, chained.facts, knowledge.facts)
-        if reading.truth is Truth.UNKNOWN:
-            for missing in reading.missing(chained.facts):
-                _ask_for(knowledge, chained, missing, below, above | {name})
-    if below:
-        found.update(below)
-    elif knowledge.facts[name].given:
-        found[name] = None
+class _Asking:
+    """Looks into one outcome; what it finds out about a rule or a fact it finds out once."""
+
+    def __init__(self, knowledge: KnowledgeBase, chained: Chained) -> None:
+        self.knowledge = knowledge
+        self.chained = chained
+        self._readings: dict[str, Reading] = {}
+        self._half_derived: dict[str, bool] = {}
+
+    def read(self, rule: Rule) -> Reading:
+        """The reading of a rule's requirement."""
+        reading = self._readings.get(rule.id)
+        if reading is None:
+            reading = read_conditions_of(rule.requirement, self.chained.facts, self.knowledge.facts)
+            self._readings[rule.id] = reading
+        return reading
+
+    def partly_met(self, reading: Reading) -> bool:
+        """Whether something on the sheet already speaks for the rule.
+
+        That a fact is known or unknown does not count, nor does what rules derive: else every sheet that names a
+        size would be asked for everything that can be measured on a chain.
+        """
+        if any(test.test not in SAYS_LITTLE and self._rests_on_given(test) for test in reading.holding):
+            return True
+        if any(self._rests_on_given(test) for test in reading.waiting):
+            return True
+        return any(self.half_derived(name) for name in reading.missing(self.chained.facts))
+
+    def _rests_on_given(self, test: FactTest) -> bool:
+        return test.fact in self.chained.given or test.other in self.chained.given
+
+    def half_derived(self, name: str) -> bool:
+        """Whether a rule that derives the fact waits for some inputs while the sheet gives others."""
+        if name not in self._half_derived:
+            self._half_derived[name] = any(
+                reading.truth is Truth.UNKNOWN
+                and any(
+                    test.test is not Test.UNKNOWN and self._rests_on_given(test) for test in reading.holding
+                )
+                for reading in map(self.read, self.knowledge.derivers(name))
+            )
+        return self._half_derived[name]
+
+    def askable(self, names: tuple[str, ...]) -> tuple[str, ...]:
+        """The facts to ask for in place of these."""
+        found: dict[str, None] = {}
+        for name in names:
+            self._ask_for(name, found, frozenset())
+        return tuple(found)
+
+    def _ask_for(self, name: str, found: dict[str, None], above: frozenset[str]) -> None:
+        if name in above:
+            return
+        below: dict[str, None] = {}
+        for rule in self.knowledge.derivers(name):
+            reading = self.read(rule)
+            if reading.truth is Truth.UNKNOWN:
+                for missing in reading.missing(self.chained.facts):
+                    self._ask_for(missing, below, above | {name})
+        if below:
+            found.update(below)
+        elif self.knowledge.facts[name].given:
+            found[name] = None
 
 
 @dataclass(frozen=True, slots=True)
