@@ -174,7 +174,7 @@ def _registry() -> Any:
     """A registry of the SI base units alone: Pint's own takes a quarter of a second to read all the others."""
     import pint
 
-    registry = pint.UnitRegistry(None)
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
     for definition in ("meter = [length]", "kilogram = [mass]", "second = [time]", "kelvin = [temperature]"):
         registry.define(definition)
     return registry
