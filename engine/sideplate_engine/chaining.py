@@ -48,7 +48,10 @@ class DerivedFact:
 
 @dataclass(frozen=True, slots=True)
 class Chained:
-    """The whole outcome. `facts` holds the given and the derived; a contested derived fact is in neither."""
+    """The whole outcome. `facts` holds the given and the derived; a contested derived fact is in neither.
+
+    `no_value` says why a rule that applies derived nothing; `doubts` are the reasons that speak against the facts.
+    """
 
     given: MappingABC[str, Value]
     facts: MappingABC[str, Value]
@@ -56,6 +59,7 @@ class Chained:
     fired: frozenset[str]
     excepted: frozenset[str]
     no_value: MappingABC[str, str]
+    doubts: tuple[str, ...]
     overridden: MappingABC[str, tuple[str, ...]]
     conflicts: tuple[FactConflict, ...]
     results: MappingABC[str, tuple[Derived, ...]]
@@ -83,6 +87,7 @@ class _Chaining:
     fired: set[str] = field(default_factory=set)
     excepted: set[str] = field(default_factory=set)
     no_value: dict[str, str] = field(default_factory=dict)
+    doubts: set[str] = field(default_factory=set)
     results: dict[str, tuple[Derived, ...]] = field(default_factory=dict)
     derived: dict[str, DerivedFact] = field(default_factory=dict)
     conflicts: list[FactConflict] = field(default_factory=list)
@@ -107,6 +112,7 @@ class _Chaining:
             frozenset(self.fired),
             frozenset(self.excepted),
             self.no_value,
+            tuple(sorted(self.doubts)),
             {id_: by for id_ in sorted(self.fired) if (by := self._set_aside_by(id_, above))},
             tuple(self.conflicts),
             self.results,
@@ -125,6 +131,8 @@ class _Chaining:
                 )
             except NoValue as problem:
                 self.no_value[id_] = str(problem)
+                if not problem.is_gap:
+                    self.doubts.add(str(problem))
             else:
                 self.fired.add(id_)
 

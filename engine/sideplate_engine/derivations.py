@@ -17,7 +17,14 @@ from sideplate_engine.yaml_tree import Mapping, Node, Text
 
 
 class NoValue(Exception):
-    """A derivation that has nothing to give for these facts: no row, an empty cell, a root of a negative."""
+    """A derivation that has nothing to give for these facts: no row, an empty cell, a root of a negative.
+
+    `is_gap` tells that the table simply does not know; otherwise the facts deserve a second look.
+    """
+
+    def __init__(self, message: str, is_gap: bool = False) -> None:
+        super().__init__(message)
+        self.is_gap = is_gap
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +123,7 @@ def _look_up(look_up: LookUp, facts: MappingABC[str, Value], target: Fact) -> De
         raise NoValue(f"the table {look_up.table.id} has no row for {key}")
     cell = row.cells.get(look_up.take)
     if cell is None:
-        raise NoValue(f"the table {look_up.table.id} has no {look_up.take} for {key}")
+        raise NoValue(f"the table {look_up.table.id} has no {look_up.take} for {key}", is_gap=True)
     column = look_up.table.columns[look_up.take]
     if target.kind == "quantity":
         cell = convert(float(cell), column.unit, target.unit)

@@ -87,7 +87,7 @@ class Judge:
                 self._overridden(id_, by, chained, system) for id_, by in chained.overridden.items()
             ),
             conflicts=conflicts,
-            warnings=(*warnings, *(chained.no_value[id_] for id_ in sorted(chained.no_value))),
+            warnings=(*warnings, *chained.doubts),
             cautions=cautions,
             defer=DEFER,
             system=system,
