@@ -102,7 +102,7 @@ class _Compiler:
             self._fill(stratum, name, self._truth_fill(base_test))
             return [(Condition(name, Relation.EQUALS, wanted),)]
         if fact.many and test.test not in (Test.KNOWN, Test.NEEDED, Test.UNKNOWN):
-            name = f"{test.fact} {test.test.value} {' | '.join(map(str, test.values))}"
+            name = f"{test.fact} {test.test.value} {test.values!r}"
             self._fill(stratum, name, self._truth_fill(test))
             return [(Condition(name, Relation.EQUALS, True),)]
         self._fill(stratum, test.fact, _value_fill(test.fact))

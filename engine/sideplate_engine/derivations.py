@@ -60,6 +60,7 @@ class LookUp:
     fact: str
     table: Table
     by: str
+    by_unit: str
     take: str
     at: Position
 
@@ -70,6 +71,8 @@ class LookUp:
     def row(self, facts: MappingABC[str, Value]) -> Row | None:
         """The row these facts find, if any."""
         key = facts[self.by]
+        if isinstance(key, float):
+            key = convert(key, self.by_unit, self.table.columns[self.table.key].unit)
         return None if isinstance(key, frozenset) else self.table.row(key)
 
 
@@ -105,15 +108,25 @@ def derive(derivation: Derivation, facts: MappingABC[str, Value], vocabulary: Vo
     match derivation:
         case PlainValue():
             return Derived(target.name, derivation.value)
-        case CopyOf():
-            value = facts[derivation.source]
-            if isinstance(value, (int, float)) and not isinstance(value, bool):
-                value = in_unit_of(value, vocabulary[derivation.source], target)
-            return Derived(target.name, _of_kind(target, value))
+        case CopyOf(source=source):
+            value = facts[source]
+            if isinstance(value, float):
+                value = in_unit_of(value, vocabulary[source], target)
+            return Derived(target.name, _possible(target, value, f"{source}, copied,"))
         case LookUp():
             return _look_up(derivation, facts, target)
         case Computation():
             return _compute(derivation, facts, target)
+
+
+def _possible(target: Fact, value: Value, source: str) -> Value:
+    """The value, if the fact can have it. Raises NoValue, for which the facts behind it deserve a second look."""
+    if not isinstance(value, (int, float)) or isinstance(value, bool):
+        return value
+    if target.possible is not None and not target.possible[0] <= value <= target.possible[1]:
+        shown = target.show(value)
+        raise NoValue(f"{source} gives {shown}, which {target.name} cannot be; look at the facts it reads")
+    return value
 
 
 def _look_up(look_up: LookUp, facts: MappingABC[str, Value], target: Fact) -> Derived:
@@ -127,7 +140,8 @@ def _look_up(look_up: LookUp, facts: MappingABC[str, Value], target: Fact) -> De
     column = look_up.table.columns[look_up.take]
     if target.kind == "quantity":
         cell = convert(float(cell), column.unit, target.unit)
-    return Derived(target.name, cell, row.sources, look_up.take in row.from_memory or row.basis == "memory")
+    value = _possible(target, cell, f"the table {look_up.table.id}")
+    return Derived(target.name, value, row.sources, look_up.take in row.from_memory or row.basis == "memory")
 
 
 def _compute(computation: Computation, facts: MappingABC[str, Value], target: Fact) -> Derived:
@@ -141,18 +155,11 @@ def _compute(computation: Computation, facts: MappingABC[str, Value], target: Fa
         result = convert(formula.run(values), formula.gives_unit, target.unit)
     except NotComputable as problem:
         raise NoValue(f"{formula.title} cannot be computed here: {problem}") from None
-    if target.possible is not None and not target.possible[0] <= result <= target.possible[1]:
-        shown = target.show(result)
-        raise NoValue(
-            f"{formula.title} gives {shown}, which {target.name} cannot be; look at the facts it reads"
-        )
-    return Derived(target.name, _of_kind(target, result))
-
-
-def _of_kind(target: Fact, value: Value) -> Value:
-    if target.kind == "count" and isinstance(value, float):
-        return round(value)
-    return value
+    if target.kind == "count":
+        if result != round(result):
+            raise NoValue(f"{formula.title} gives {result:g}, and {target.name} is a whole number")
+        return Derived(target.name, _possible(target, round(result), formula.title))
+    return Derived(target.name, _possible(target, result, formula.title))
 
 
 def read_derivations(
@@ -242,7 +249,7 @@ def _read_look_up(
     if by is None:
         return None
     key = table.columns[table.key]
-    if by.many or key.reads is None or by.kind != key.reads.kind:
+    if by.many or key.reads is None or not _finds(by, key.reads):
         message = f"{by.name} cannot find rows by {table.key}: they are not of one kind"
         findings.append(Finding("wrong-derivation", message, node.key_at["by"]))
         return None
@@ -250,7 +257,13 @@ def _read_look_up(
         message = f"the column {column.name} does not hold values of {fact.name}"
         findings.append(Finding("wrong-derivation", message, node.key_at["take"]))
         return None
-    return LookUp(fact.name, table, by.name, column.name, at)
+    return LookUp(fact.name, table, by.name, by.unit, column.name, at)
+
+
+def _finds(by: Fact, key: Fact) -> bool:
+    return by.kind == key.kind and (
+        by.kind != "quantity" or unit(by.unit).dimension == unit(key.unit).dimension
+    )
 
 
 def _fits(fact: Fact, column: Fact | None) -> bool:

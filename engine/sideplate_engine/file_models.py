@@ -8,14 +8,28 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag
+
+IDENTIFIER = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+DECIMALS = r"^[0-6]$"
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
-Identifier = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+Identifier = Annotated[str, StringConstraints(pattern=IDENTIFIER)]
 YesNo = Literal["yes", "no"]
 Basis = Literal["standard", "handbook", "paper", "practice", "memory"]
 Force = Literal["must", "must not", "should", "should not", "may"]
 Kind = Literal["quantity", "count", "choice", "flag", "code"]
+
+
+def _text_or_mapping(value: object) -> str:
+    return "mapping" if isinstance(value, dict) else "text"
+
+
+Sentences = Annotated[
+    Annotated[Words, Tag("text")] | Annotated[dict[YesNo, Words], Tag("mapping")],
+    Discriminator(_text_or_mapping),
+]
+"""One sentence, or one for yes and one for no."""
 
 
 class FileModel(BaseModel):
@@ -37,12 +51,12 @@ class VocabularyEntry(FileModel):
     kind: Kind
     means: Words
     ask: Words | None = None
-    says: Words | dict[YesNo, Words] | None = None
+    says: Sentences | None = None
     observe: Words | None = None
     unit: Words | None = None
     possible: Annotated[list[Words], Field(min_length=2, max_length=2)] | None = None
     usual: Annotated[list[Words], Field(min_length=2, max_length=2)] | None = None
-    decimals: Annotated[str, StringConstraints(pattern=r"^[0-6]$")] | None = None
+    decimals: Annotated[str, StringConstraints(pattern=DECIMALS)] | None = None
     agree: Words | None = None
     choices: Annotated[dict[Words, Words], Field(min_length=2)] | None = None
     many: YesNo = "no"
@@ -66,7 +80,7 @@ class RuleExample(FileModel):
     given: dict[Words, Any]
     expect: Literal["fires", "quiet", "open", "excepted", "overridden"]
     missing: list[Words] = []
-    derives: dict[Words, Words] = {}
+    derives: dict[Words, Any] = {}
     todo: YesNo = "no"
 
 

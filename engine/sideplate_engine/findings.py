@@ -7,6 +7,12 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import Enum
 
+MOST_TOLD = 100
+"""How many findings one mapping or list gives. A file with more is not what it is taken for."""
+
+LONGEST_NAME = 60
+"""A word longer than this was never meant as a name: no nearest one is looked for, and it is cut when shown."""
+
 
 class Severity(Enum):
     """An error keeps the file from being used; a warning goes on."""
@@ -77,15 +83,29 @@ def with_source_line(finding: Finding, text: str | None) -> str:
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`; did you mean X?` when a known word is close enough to be the one meant, else nothing."""
-    close = get_close_matches(word.lower(), {name.lower(): name for name in known}, n=1, cutoff=0.7)
-    if not close:
+    meant = nearest(word, known)
+    return f"; did you mean {meant}?" if meant else ""
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word that is close enough to be the one meant, whatever its capitals; empty when none is."""
+    if len(word) > LONGEST_NAME:
         return ""
-    return f"; did you mean {next(name for name in known_by_lower(known, close[0]))}?"
+    names = {name.lower(): name for name in known}
+    close = get_close_matches(word.lower(), names, n=1, cutoff=0.7)
+    return names[close[0]] if close else ""
 
 
-def known_by_lower(known: Iterable[str], lowered: str) -> Iterable[str]:
-    """The names among `known` that read `lowered` in lower case."""
-    return (name for name in known if name.lower() == lowered)
+def cut(word: str) -> str:
+    """A word as a message shows it: a very long one only begins."""
+    return word if len(word) <= LONGEST_NAME else f"{word[:LONGEST_NAME]}..."
+
+
+def too_many(at: Position) -> Finding:
+    """Says that what follows the first hundred findings is not told."""
+    return Finding(
+        "too-many-findings", f"more than {MOST_TOLD} things are wrong here; the rest is not told", at
+    )
 
 
 def listed(words: Sequence[str], conjunction: str = "or", limit: int = 12) -> str:

@@ -5,8 +5,10 @@ A formula's dimensions are checked once, when it is read. On jobs it runs on flo
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass
+from inspect import signature
 
 from sideplate_engine import geometry
 from sideplate_engine.expressions import (
@@ -20,11 +22,10 @@ from sideplate_engine.expressions import (
     put_in,
 )
 from sideplate_engine.file_models import Basis, Citation, FormulaFile
-from sideplate_engine.findings import Finding, Position, did_you_mean
+from sideplate_engine.findings import Finding, Position, did_you_mean, listed
 from sideplate_engine.quantities import (
     QuantityError,
     UnknownUnit,
-    canonical,
     coherent,
     from_coherent,
     read_quantity,
@@ -91,9 +92,12 @@ class Formula:
             assert self.function is not None
             try:
                 result = geometry.FUNCTIONS[self.function](**coherent_values)
-            except (ValueError, ZeroDivisionError) as problem:
+            except (ValueError, ZeroDivisionError, OverflowError) as problem:
                 raise NotComputable(str(problem)) from None
-        return canonical(from_coherent(result, self.gives_unit))
+        shown = from_coherent(result, self.gives_unit)
+        if not math.isfinite(shown):
+            raise NotComputable("The result is too large.")
+        return shown
 
     def arithmetic(
         self, facts: MappingABC[str, Value], vocabulary: MappingABC[str, Fact], system: System
@@ -131,11 +135,8 @@ def read_formula(tree: Node, vocabulary: MappingABC[str, Fact]) -> tuple[Formula
     if findings or gives_unit is None:
         return None, findings
     expression = _expression(shape, symbols, gives_unit, tree, findings)
-    if shape.function is not None and shape.function not in geometry.FUNCTIONS:
-        message = (
-            f"geometry has no function {shape.function}{did_you_mean(shape.function, geometry.FUNCTIONS)}"
-        )
-        findings.append(Finding("formula", message, tree.key_at["function"]))
+    if shape.function is not None:
+        _check_function(shape.function, symbols, gives_unit, tree, findings)
     worked = _worked(shape, symbols, gives_unit, tree, findings)
     if findings:
         return None, findings
@@ -215,6 +216,34 @@ def _expression(
     except DimensionError as problem:
         findings.append(Finding("formula-dimension", str(problem), at))
     return expression
+
+
+def _check_function(
+    name: str,
+    symbols: MappingABC[str, Symbol],
+    gives_unit: str,
+    tree: Mapping,
+    findings: list[Finding],
+) -> None:
+    """That geometry has the function, and that it takes these symbols, in units that multiply."""
+    function = geometry.FUNCTIONS.get(name)
+    if function is None:
+        message = f"geometry has no function {name}{did_you_mean(name, geometry.FUNCTIONS)}"
+        findings.append(Finding("formula", message, tree.key_at["function"]))
+        return
+    takes = signature(function).parameters
+    for symbol in symbols.keys() - takes.keys():
+        message = f"{name} takes no {symbol}{did_you_mean(symbol, takes)}"
+        findings.append(Finding("formula-symbol", message, position_of(tree, ("symbols", symbol))))
+    lacking = [n for n, taken in takes.items() if taken.default is taken.empty and n not in symbols]
+    if lacking and not symbols.keys() - takes.keys():
+        message = f"{name} needs the symbols {listed(lacking, 'and')} too"
+        findings.append(Finding("formula-symbol", message, position_of(tree, ("symbols",))))
+    for unit_name in (*(symbol.unit for symbol in symbols.values()), gives_unit):
+        try:
+            coherent(1.0, unit_name)
+        except QuantityError as problem:
+            findings.append(Finding("formula-dimension", str(problem), tree.key_at["function"]))
 
 
 def _worked(

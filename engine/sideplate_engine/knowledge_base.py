@@ -33,7 +33,7 @@ class KnowledgeBase:
     strata: Strata
 
     def cite(self, citations: Iterable[Citation]) -> tuple[str, ...]:
-        """Citations as a reader wants them: title, and place in it. Recalled and customary ones say so."""
+        """Citations as a reader wants them: title, and place in it."""
         return tuple(self._cite(citation) for citation in citations)
 
     def _cite(self, citation: Citation) -> str:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping as MappingABC
+from dataclasses import dataclass, field, replace
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 from typing import TypeVar
 
@@ -67,7 +69,11 @@ def load(*folders: Path) -> Loaded:
 
 @dataclass
 class _Loader:
-    """Gathers the parts; one use."""
+    """Gathers the parts; one use.
+
+    What only follows from another slip is held back: `broken` are the names of what could not be kept, and
+    `unread` the codes of findings that say nothing, because a file of names could not be read at all.
+    """
 
     findings: list[Finding] = field(default_factory=list)
     texts: dict[str, str] = field(default_factory=dict)
@@ -81,7 +87,10 @@ class _Loader:
     cautions: dict[str, CautionEntry] = field(default_factory=dict)
     topics: dict[str, TopicEntry] = field(default_factory=dict)
     subjects: dict[str, str] = field(default_factory=dict)
+    replaced: dict[str, str] = field(default_factory=dict)
+    topic_at: dict[str, Position] = field(default_factory=dict)
     broken: set[str] = field(default_factory=set)
+    unread: set[str] = field(default_factory=set)
 
     def load(self, folders: Sequence[Path]) -> Loaded:
         for folder in folders:
@@ -92,10 +101,11 @@ class _Loader:
         folders = [folder for folder in folders if folder.is_dir()]
         for folder in folders:
             self._vocabulary(folder)
-            self._entries(folder / "sources.yaml", SourceEntry, self.sources)
-            self._entries(folder / "cautions.yaml", CautionEntry, self.cautions)
-            self._entries(folder / "topics.yaml", TopicEntry, self.topics)
+            self._entries(folder / "sources.yaml", "source", SourceEntry, self.sources)
+            self._entries(folder / "cautions.yaml", "caution", CautionEntry, self.cautions)
+            self._entries(folder / "topics.yaml", "topic", TopicEntry, self.topics)
             self._subjects(folder / "subjects.yaml")
+        self._topic_order()
         for folder in folders:
             self._named(folder / "tables", read_table, self.tables)
             self._named(folder / "formulas", lambda tree: read_formula(tree, self.facts), self.formulas)
@@ -107,7 +117,7 @@ class _Loader:
         self._replace()
         self._references()
         strata = self._strata()
-        if not self.broken:
+        if not self.broken and not self.unread:
             self.findings += check_placeholders(self.rules, self.facts)
         knowledge = KnowledgeBase(
             self.facts,
@@ -122,8 +132,12 @@ class _Loader:
             self.subjects,
             strata,
         )
-        told = (finding for finding in self.findings if not finding.names or finding.names not in self.broken)
+        told = (finding for finding in self.findings if not self._follows(finding))
         return Loaded(knowledge, in_order(told), self.texts)
+
+    def _follows(self, finding: Finding) -> bool:
+        """Whether a finding says no more than that another file, which has its own finding, is broken."""
+        return bool(finding.names) and (finding.names in self.broken or finding.code in self.unread)
 
     def _tree(self, path: Path) -> Node | None:
         name = shown(path)
@@ -135,18 +149,23 @@ class _Loader:
             self.findings.append(problem.finding)
             return None
         self.findings += found
-        if tree is None and not found:
+        if tree is None:
             self.findings.append(Finding("empty", "the file is empty", Position(name)))
-        return None if found else tree
+        return tree
 
     def _files(self, folder: Path) -> Iterator[Path]:
         yield from sorted(folder.glob("*.yaml"))
         for stray in sorted(folder.glob("*.yml")):
             self.findings.append(Finding("file-name", "knowledge files end in .yaml", Position(shown(stray))))
+        for stray in sorted(folder.glob("*/**/*.yaml")):
+            message = "nothing is read from this folder; move the file up"
+            self.findings.append(Finding("file-name", message, Position(shown(stray))))
 
     def _vocabulary(self, folder: Path) -> None:
         for path in self._files(folder / "vocabulary"):
             tree = self._tree(path)
+            if not isinstance(tree, Mapping):
+                self.unread |= {"unknown-fact", "unknown-placeholder"}
             if tree is None:
                 continue
             facts, found = read_vocabulary(tree)
@@ -160,32 +179,48 @@ class _Loader:
                 else:
                     self.facts[name] = fact
 
-    def _entries(self, path: Path, model: type[Entry], into: dict[str, Entry]) -> None:
-        tree = self._tree(path) if path.is_file() else None
-        if tree is None:
-            return
-        if not isinstance(tree, Mapping):
+    def _listing(self, path: Path, what: str) -> Mapping:
+        """The mapping in a file that names things of one kind; an empty one when there is no such file."""
+        tree = self._tree(path) if path.is_file() else Mapping()
+        if isinstance(tree, Mapping):
+            return tree
+        self.unread.add(f"unknown-{what}")
+        if tree is not None:
             self.findings.append(Finding("wrong-shape", "this file is a mapping", tree.at))
-            return
-        for name in tree.entries:
+        return Mapping()
+
+    def _entries(self, path: Path, what: str, model: type[Entry], into: dict[str, Entry]) -> None:
+        tree = self._listing(path, what)
+        for name, at in tree.key_at.items():
             entry, found = read_as(model, tree, (name,))
             self.findings += found
             if entry is None:
-                continue
-            if name in into:
-                self.findings.append(Finding("repeated-id", f"{name} is declared twice", tree.key_at[name]))
+                self.broken.add(name)
+            elif name in into:
+                self.findings.append(Finding("repeated-id", f"{name} is declared twice", at))
             else:
                 into[name] = entry
+                if model is TopicEntry:
+                    self.topic_at[name] = at
 
     def _subjects(self, path: Path) -> None:
-        tree = self._tree(path) if path.is_file() else None
-        if not isinstance(tree, Mapping):
-            return
-        for name, node in tree.entries.items():
+        for name, node in self._listing(path, "subject").entries.items():
             if isinstance(node, Text) and node.value.strip():
                 self.subjects[name] = node.value.strip()
             else:
+                self.broken.add(name)
                 self.findings.append(Finding("wrong-shape", f"`{name}` must be text", node.at))
+
+    def _topic_order(self) -> None:
+        for name, topic in self.topics.items():
+            for before in topic.after:
+                self._named_in(before, "topic", self.topics, self.topic_at[name])
+        try:
+            TopologicalSorter({name: topic.after for name, topic in self.topics.items()}).prepare()
+        except CycleError as problem:
+            topics = problem.args[1][:-1]
+            message = f"these topics come after each other: {', '.join(topics)}"
+            self.findings.append(Finding("cycle", message, min(self.topic_at[name] for name in topics)))
 
     def _named(
         self,
@@ -195,15 +230,12 @@ class _Loader:
     ) -> None:
         for path in self._files(folder):
             tree = self._tree(path)
-            if tree is None:
-                self.broken.add(path.stem)
-                continue
-            thing, found = read(tree)
+            thing, found = (None, []) if tree is None else read(tree)
             self.findings += found
             if thing is None:
                 self.broken.add(path.stem)
-                continue
-            if thing.id != path.stem:
+            elif thing.id != path.stem:
+                self.broken |= {thing.id, path.stem}
                 message = f"the id is {thing.id} but the file is called {path.stem}; they must be the same"
                 self.findings.append(Finding("id-differs-from-file", message, thing.at))
             elif thing.id in into:
@@ -213,68 +245,94 @@ class _Loader:
                 into[thing.id] = thing
 
     def _rules(self, folder: Path) -> None:
+        for stray in sorted(folder.glob("*.yaml")):
+            message = "a rule lies in the folder of its topic"
+            self.findings.append(Finding("file-name", message, Position(shown(stray))))
         for topic_folder in sorted(path for path in folder.glob("*") if path.is_dir()):
             topic = topic_folder.name
             if topic != RETIRED and topic not in self.topics:
-                message = f"no topic is called {topic}{did_you_mean(topic, self.topics)}"
-                self.findings.append(Finding("unknown-topic", message, Position(shown(topic_folder))))
-                continue
+                self._named_in(topic, "topic", self.topics, Position(shown(topic_folder)))
             for path in self._files(topic_folder):
                 tree = self._tree(path)
-                if tree is None:
-                    self.broken.add(path.stem)
-                    continue
-                rule, found = read_rule(tree, topic, path.stem, self.facts, self.tables, self.formulas)
+                rule, found = (
+                    (None, [])
+                    if tree is None
+                    else read_rule(tree, topic, path.stem, self.facts, self.tables, self.formulas)
+                )
                 self.findings += found
-                if rule is None:
-                    self.broken.add(path.stem)
-                else:
-                    self._keep(rule)
+                if rule is None or not self._kept(rule):
+                    self.broken |= {path.stem, _own_id(tree)}
 
-    def _keep(self, rule: Rule) -> None:
+    def _kept(self, rule: Rule) -> bool:
+        """Keeps a rule that lies where it belongs under an id of its own, and tells whether its id is in use then."""
         is_retired = rule.topic == RETIRED
+        if not is_retired and rule.topic not in self.topics:
+            return False
         if is_retired != (rule.status == "retired"):
             message = "a retired rule lies in rules/retired/, and only retired ones do"
             self.findings.append(Finding("retired", message, rule.place("status")))
-            return
+            return False
         for other in (self.rules, self.retired):
             if rule.id in other:
                 message = f"the id {rule.id} is taken by {other[rule.id].at.path}"
                 self.findings.append(Finding("repeated-id", message, rule.place("id")))
-                return
+                return True
         (self.retired if is_retired else self.rules)[rule.id] = rule
+        return True
 
     def _replace(self) -> None:
-        """Takes out the rules that an overlay's rules say they replace."""
+        """Takes out the rules that an overlay's rules say they replace; what overrode those overrides these."""
         for rule in list(self.rules.values()):
             if rule.replaces is None:
                 continue
             if rule.replaces == rule.id or rule.replaces not in self.rules:
                 message = f"`replaces` names no other rule{did_you_mean(rule.replaces, self.rules)}"
-                self.findings.append(Finding("unknown-rule", message, rule.place("replaces")))
+                at = rule.place("replaces")
+                self.findings.append(Finding("unknown-rule", message, at, names=rule.replaces))
             else:
                 del self.rules[rule.replaces]
+                self.replaced[rule.replaces] = rule.id
+        for id_, rule in self.rules.items():
+            overrides = tuple(dict.fromkeys(map(self._in_force, rule.overrides)))
+            if overrides != rule.overrides:
+                self.rules[id_] = replace(rule, overrides=tuple(name for name in overrides if name != id_))
+
+    def _in_force(self, id_: str) -> str:
+        """The rule that stands where this one stood."""
+        while id_ in self.replaced and id_ not in self.rules:
+            id_ = self.replaced[id_]
+        return id_
 
     def _references(self) -> None:
+        """Looks up what rules, tables, formulas and procedures name; a rule that cannot be told in full is left out."""
+        untold: set[str] = set()
         for rule in self.rules.values():
-            self._reference(rule, "caution", rule.caution, self.cautions, "caution")
-            self._reference(rule, "about", rule.about, self.subjects, "subject")
+            for key, name, what, names in (
+                ("caution", rule.caution, "caution", self.cautions),
+                ("about", rule.about, "subject", self.subjects),
+            ):
+                if name is not None and not self._named_in(name, what, names, rule.place(key)):
+                    untold.add(rule.id)
             for citation in rule.sources:
-                self._reference(rule, "sources", citation.work, self.sources, "source")
+                self._named_in(citation.work, "source", self.sources, rule.place("sources"))
             for overridden in rule.overrides:
-                self._reference(rule, "overrides", overridden, self.rules, "rule")
                 if overridden == rule.id:
                     message = "a rule cannot override itself"
                     self.findings.append(Finding("self-override", message, rule.place("overrides")))
+                else:
+                    self._named_in(overridden, "rule", self.rules, rule.place("overrides"))
         for kind in (self.tables, self.formulas, self.procedures):
             for thing in kind.values():
                 self._cited(thing)
+        self.broken |= untold
+        self.rules = {id_: rule for id_, rule in self.rules.items() if id_ not in untold}
 
-    def _reference(self, rule: Rule, key: str, name: str | None, known: object, what: str) -> None:
-        assert isinstance(known, dict)
-        if name is not None and name not in known:
+    def _named_in(self, name: str, what: str, known: MappingABC[str, object], at: Position) -> bool:
+        """Whether a name is known; if not, that is a finding."""
+        if name not in known:
             message = f"no {what} is called {name}{did_you_mean(name, known)}"
-            self.findings.append(Finding(f"unknown-{what}", message, rule.place(key), names=name))
+            self.findings.append(Finding(f"unknown-{what}", message, at, names=name))
+        return name in known
 
     def _cited(self, thing: Table | Formula | Procedure) -> None:
         citations = [(citation.work, thing.at) for citation in getattr(thing, "sources", ())]
@@ -283,9 +341,7 @@ class _Loader:
         if isinstance(thing, Formula):
             citations += [(citation.work, case.at) for case in thing.worked for citation in case.sources]
         for work, at in citations:
-            if work not in self.sources:
-                message = f"no source is called {work}{did_you_mean(work, self.sources)}"
-                self.findings.append(Finding("unknown-source", message, at))
+            self._named_in(work, "source", self.sources, at)
 
     def _strata(self) -> Strata:
         while True:
@@ -293,10 +349,22 @@ class _Loader:
                 return stratify(self.rules.values())
             except CyclicRules as problem:
                 first = self.rules[problem.rules[0]]
-                message = f"these rules need each other's conclusions: {problem}"
-                self.findings.append(Finding("cycle", message, first.at))
+                alone = len(problem.rules) == 1
+                whose = (
+                    "this rule needs its own conclusion"
+                    if alone
+                    else "these rules need each other's conclusions"
+                )
+                self.findings.append(Finding("cycle", f"{whose}: {problem}", first.at))
+                self.broken.update(problem.rules)
                 for id_ in problem.rules:
                     del self.rules[id_]
+
+
+def _own_id(tree: Node | None) -> str:
+    """What a rule that could not be kept calls itself; others may name it so."""
+    own = tree.entries.get("id") if isinstance(tree, Mapping) else None
+    return own.value if isinstance(own, Text) else ""
 
 
 def shown(path: Path) -> str:

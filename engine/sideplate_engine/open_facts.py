@@ -10,6 +10,7 @@ from sideplate_engine.chaining import Chained
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.plain_reading import Truth
 from sideplate_engine.rules import Rule
+from sideplate_engine.strata import overriders
 
 SAYS_LITTLE = (Test.KNOWN, Test.UNKNOWN)
 WEIGHT = {"must": 3, "must not": 3, "should": 2, "should not": 2, "may": 1}
@@ -27,6 +28,8 @@ class OpenFact:
 def open_facts(knowledge: KnowledgeBase, chained: Chained) -> tuple[OpenFact, ...]:
     """The facts that could settle a ruling partly met, the one that decides most first."""
     asking = _Asking(knowledge, chained)
+    above = overriders(knowledge.rules.values())
+    live = chained.live
     settles: dict[str, list[str]] = {}
     weight: dict[str, float] = {}
     for id_, rule in knowledge.rules.items():
@@ -35,6 +38,8 @@ def open_facts(knowledge: KnowledgeBase, chained: Chained) -> tuple[OpenFact, ..
         reading = asking.read(rule)
         if reading.truth is not Truth.UNKNOWN or not asking.partly_met(reading):
             continue
+        if asking.is_excepted(rule) or not live.isdisjoint(above.get(id_, ())):
+            continue  # it would not stand whatever the answers
         wanted = asking.askable(reading.missing(chained.facts))
         for fact in wanted:
             settles.setdefault(fact, []).append(id_)
@@ -65,6 +70,13 @@ class _Asking:
             reading = read_conditions_of(rule.requirement, self.chained.facts, self.knowledge.facts)
             self._readings[rule.id] = reading
         return reading
+
+    def is_excepted(self, rule: Rule) -> bool:
+        """Whether the rule's exception holds already."""
+        if rule.unless is None:
+            return False
+        exception = read_conditions_of(rule.unless, self.chained.facts, self.knowledge.facts)
+        return exception.truth is Truth.TRUE
 
     def partly_met(self, reading: Reading) -> bool:
         """Whether something on the sheet already speaks for the rule.

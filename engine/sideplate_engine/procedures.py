@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
@@ -46,7 +46,7 @@ class Procedure:
         return None
 
 
-def read_procedure(tree: Node, cautions: Container[str]) -> tuple[Procedure | None, list[Finding]]:
+def read_procedure(tree: Node, cautions: Collection[str]) -> tuple[Procedure | None, list[Finding]]:
     """A procedure from its file's tree, and all that is wrong with it."""
     shape, findings = read_as(ProcedureFile, tree)
     if shape is None:
@@ -63,10 +63,9 @@ def read_procedure(tree: Node, cautions: Container[str]) -> tuple[Procedure | No
                     Finding("unknown-step", message, position_of(tree, ("steps", number, "after")))
                 )
         if step.caution is not None and step.caution not in cautions:
-            message = f"no caution is called {step.caution}"
-            findings.append(
-                Finding("unknown-caution", message, position_of(tree, ("steps", number, "caution")))
-            )
+            at = position_of(tree, ("steps", number, "caution"))
+            message = f"no caution is called {step.caution}{did_you_mean(step.caution, cautions)}"
+            findings.append(Finding("unknown-caution", message, at, names=step.caution))
     if not findings:
         try:
             TopologicalSorter({step.id: step.after for step in shape.steps}).prepare()

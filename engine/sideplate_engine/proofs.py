@@ -20,6 +20,7 @@ GIVEN = "given"
 class Step:
     """A fact in a proof: its value, who says so (`given` or a rule's id), how, and from which facts.
 
+    A set may be put together by the sheet and several rules; `by` then names them all, joined by commas.
     `how` is the arithmetic with the numbers put in, or the table row; empty where the value is simply stated.
     """
 
@@ -62,8 +63,19 @@ class Proofs:
         derived = self.chained.derived.get(name)
         if derived is None:
             return Step(name, value, GIVEN)
-        rule = self.knowledge.rules[derived.by[0]]
-        return self.of_derivation(rule, name, value)
+        steps = [self.of_derivation(self.knowledge.rules[id_], name, value) for id_ in derived.by]
+        if not self.knowledge.facts[name].many:
+            return steps[0]
+        stated = (GIVEN,) if name in self.chained.given else ()
+        return Step(
+            name,
+            value,
+            ", ".join((*stated, *derived.by)),
+            "; ".join(dict.fromkeys(step.how for step in steps if step.how)),
+            tuple(dict.fromkeys(source for step in steps for source in step.sources)),
+            any(step.from_memory for step in steps),
+            tuple(dict.fromkeys(below for step in steps for below in step.because_of)),
+        )
 
     def of_derivation(self, rule: Rule, name: str, value: Value) -> Step:
         """The step in which a rule derives a fact, whether or not that value stands in the end."""
@@ -79,7 +91,8 @@ class Proofs:
                     if row is not None:
                         sources = list(row.sources) + sources
                         from_memory = derivation.take in row.from_memory or row.basis == "memory"
-                        key = self.knowledge.facts[derivation.by].show(self.chained.facts[derivation.by])
+                        by = self.knowledge.facts[derivation.by]
+                        key = by.show(self.chained.facts[derivation.by], self.system)
                         how = f"table {derivation.table.id}, row {key}, column {derivation.take}"
                 case Computation():
                     how = derivation.formula.arithmetic(self.chained.facts, self.knowledge.facts, self.system)

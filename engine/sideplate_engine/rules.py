@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from sideplate_engine.authored_conditions import AllOf, FactTest, Test, Vocabulary, read_conditions
 from sideplate_engine.derivations import Derivation, read_derivations
 from sideplate_engine.file_models import Because, Citation, Force, Ignored, RuleFile
-from sideplate_engine.findings import Finding, Position, did_you_mean
+from sideplate_engine.findings import MOST_TOLD, Finding, Position, cut, did_you_mean, too_many
 from sideplate_engine.formulas import Formula
 from sideplate_engine.shape_check import read_as
 from sideplate_engine.tables import Table
@@ -197,7 +197,7 @@ class _Texts:
             return read_template(text, self.vocabulary)
         except TextRefused as problem:
             at = position_of(self.tree, ("because", "text") if key == "because" else (key,))
-            self.findings.append(Finding("unknown-placeholder", f"`{key}`: {problem}", at))
+            self.findings.append(Finding("unknown-placeholder", f"`{key}`: {problem}", at, names=problem.name))
             return None
 
 
@@ -250,6 +250,8 @@ def read_facts(node: Node, vocabulary: Vocabulary) -> tuple[dict[str, Value], li
     if not isinstance(node, Mapping):
         return facts, [Finding("wrong-shape", "facts are a mapping of names to values", node.at)]
     _gather(node, "", vocabulary, facts, findings)
+    if len(findings) > MOST_TOLD:
+        findings = [*findings[:MOST_TOLD], too_many(node.at)]
     return facts, findings
 
 
@@ -257,6 +259,8 @@ def _gather(
     node: Mapping, prefix: str, vocabulary: Vocabulary, facts: dict[str, Value], findings: list[Finding]
 ) -> None:
     for key, value in node.entries.items():
+        if len(findings) > MOST_TOLD:
+            return
         name = f"{prefix}{key}"
         at = node.key_at[key]
         fact = vocabulary.get(name)
@@ -266,8 +270,11 @@ def _gather(
             and any(known.startswith(f"{name}.") for known in vocabulary)
         ):
             _gather(value, f"{name}.", vocabulary, facts, findings)
+        elif fact is None and isinstance(value, Mapping):
+            message = f"no fact's name begins with {cut(name)}{did_you_mean(name, _beginnings(vocabulary))}"
+            findings.append(Finding("unknown-fact", message, at, names=name))
         elif fact is None:
-            message = f"no fact is called {name}{did_you_mean(name, vocabulary)}"
+            message = f"no fact is called {cut(name)}{did_you_mean(name, vocabulary)}"
             findings.append(Finding("unknown-fact", message, at, names=name))
         elif name in facts:
             findings.append(Finding("repeated-fact", f"{name} is stated twice", at))
@@ -276,3 +283,7 @@ def _gather(
             findings += found
             if read is not None:
                 facts[name] = read
+
+
+def _beginnings(vocabulary: Vocabulary) -> set[str]:
+    return {name[:dot] for name in vocabulary for dot, letter in enumerate(name) if letter == "."}

@@ -39,7 +39,7 @@ def overriders(rules: Iterable[Rule]) -> dict[str, tuple[str, ...]]:
     """For each rule that others override, the ids of those others (direct ones), sorted."""
     found: dict[str, set[str]] = {}
     for rule in rules:
-        for overridden in rule.overrides:
+        for overridden in set(rule.overrides) - {rule.id}:
             found.setdefault(overridden, set()).add(rule.id)
     return {overridden: tuple(sorted(ids)) for overridden, ids in found.items()}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass
 
@@ -11,6 +12,8 @@ from sideplate_engine.quantities import UnknownUnit, unit
 from sideplate_engine.shape_check import read_as
 from sideplate_engine.vocabulary import Element, Fact, ValueRefused
 from sideplate_engine.yaml_tree import Items, Mapping, Node, Text
+
+_BARE_NUMBER = re.compile("[-+]?[0-9.,/ ]+")
 
 ROW_EXTRAS = ("sources", "basis", "from_memory")
 
@@ -32,7 +35,7 @@ class Column:
         """A cell's value; a quantity may be a plain number, which is in the column's unit. Raises ValueRefused."""
         if self.reads is None:
             return text
-        if self.reads.kind == "quantity" and self.reads.unit != "1" and text[-1:].isdigit():
+        if self.reads.kind == "quantity" and self.reads.unit != "1" and _BARE_NUMBER.fullmatch(text):
             text = f"{text} {self.reads.unit}"
         return self.reads.read_element(text)
 
@@ -80,6 +83,9 @@ def read_table(tree: Node) -> tuple[Table | None, list[Finding]]:
     assert isinstance(columns_node, Mapping)
     for name, column in shape.columns.items():
         at = columns_node.key_at[name]
+        if name in ROW_EXTRAS:
+            findings.append(Finding("table-column", f"`{name}` is what every row holds beside its cells", at))
+            continue
         try:
             columns[name] = _column(name, column, at)
         except (UnknownUnit, ValueRefused) as problem:
@@ -99,7 +105,8 @@ def read_table(tree: Node) -> tuple[Table | None, list[Finding]]:
             continue
         key = row.cells.get(shape.key)
         if key is None:
-            findings.append(Finding("table-key", f"the row has no `{shape.key}`", row.at))
+            if not found:
+                findings.append(Finding("table-key", f"the row has no `{shape.key}`", row.at))
         elif key in rows:
             findings.append(
                 Finding("table-key", f"{key} has a row on line {rows[key].at.line} already", row.at)

@@ -14,7 +14,14 @@ _PLACE = re.compile(r"\{([^{}]*)\}")
 
 
 class TextRefused(ValueError):
-    """A text with a place that names no fact and no quantity, or with a stray brace."""
+    """A text with a place that names no fact and no quantity, or with a stray brace.
+
+    `name` is the fact looked for in vain, if it was one.
+    """
+
+    def __init__(self, message: str, name: str = "") -> None:
+        super().__init__(message)
+        self.name = name
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +93,7 @@ def _place(inner: str, vocabulary: MappingABC[str, Fact]) -> FactPlace | Quantit
     if inner in vocabulary:
         return FactPlace(inner)
     if FACT_NAME.match(inner) or not any(letter.isdigit() for letter in inner):
-        raise TextRefused(f"{{{inner}}} names no fact{did_you_mean(inner, vocabulary)}")
+        raise TextRefused(f"{{{inner}}} names no fact{did_you_mean(inner, vocabulary)}", inner)
     try:
         value, unit = read_any(inner)
     except QuantityError as problem:

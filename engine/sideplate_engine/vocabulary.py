@@ -7,8 +7,8 @@ from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from sideplate_engine.file_models import Kind, VocabularyEntry
-from sideplate_engine.findings import Finding, Position, did_you_mean, listed
+from sideplate_engine.file_models import Kind, VocabularyEntry, YesNo
+from sideplate_engine.findings import MOST_TOLD, Finding, Position, cut, did_you_mean, listed, too_many
 from sideplate_engine.quantities import QuantityError, UnknownUnit, convert, read_quantity, show, unit
 from sideplate_engine.shape_check import read_as
 from sideplate_engine.yaml_tree import Items, Mapping, Node, Text
@@ -69,6 +69,8 @@ class Fact:
             raise ValueRefused("nothing is written here; leave the fact out if it is not known")
         if len(text) > MAX_WORD:
             raise ValueRefused(f"a value has at most {MAX_WORD} characters")
+        if not all(letter.isprintable() or letter.isspace() for letter in text):
+            raise ValueRefused("a character that cannot be seen stands in it; type the value anew")
         match self.kind:
             case "quantity":
                 return self._quantity(text)
@@ -78,16 +80,16 @@ class Fact:
                 return self._choice(text)
             case "flag":
                 if text.lower() not in ("yes", "no"):
-                    raise ValueRefused(f"write yes or no, not {text!r}")
+                    raise ValueRefused(f"write yes or no, not {cut(text)!r}")
                 return text.lower() == "yes"
             case "code":
-                return text.upper()
+                return " ".join(text.split()).upper()
 
     def read_limit(self, text: str) -> float:
         """A number in the stored unit, without regard to what is possible. Raises ValueRefused."""
         if self.kind == "count":
-            if not re.fullmatch(r"\d{1,9}", text.strip()):
-                raise ValueRefused(f"write a whole number, not {text!r}")
+            if not re.fullmatch("[0-9]{1,9}", text.strip()):
+                raise ValueRefused(f"write a whole number, not {cut(text)!r}")
             return float(text)
         try:
             return read_quantity(text, self.unit)
@@ -116,7 +118,7 @@ class Fact:
             if choice.lower() == word:
                 return choice
         known = list(self.choices)
-        raise ValueRefused(f"{text!r} is not {listed(known)}{did_you_mean(text, known)}")
+        raise ValueRefused(f"{cut(text)!r} is not {listed(known)}{did_you_mean(text, known)}")
 
     def is_unusual(self, value: Value) -> bool:
         """Whether a value is possible but outside the usual range."""
@@ -209,9 +211,12 @@ def _fact(
     for key in ("possible", "usual"):
         if getattr(entry, key) is not None and not number:
             wrong(key, f"`{key}` belongs to a quantity or a count")
+    for key in ("agree", "decimals"):
+        if getattr(entry, key) is not None and entry.kind != "quantity":
+            wrong(key, f"`{key}` belongs to a quantity")
     if entry.given == "yes" and (entry.ask is None or entry.says is None):
         wrong("ask", "a fact that can be given has `ask` and `says`", "unspoken")
-    if entry.says is not None and isinstance(entry.says, dict) != (entry.kind == "flag"):
+    if entry.says is not None and not _says_it_all(entry.says, entry.kind):
         wrong("says", "a flag says one sentence for yes and one for no; other kinds one with {value}")
     unit_name = entry.unit or "1"
     try:
@@ -236,6 +241,9 @@ def _fact(
         if low > high:
             wrong(key, f"{ends[0]} is more than {ends[1]}", "wrong-value")
         ranges[key] = (low, high)
+    possible, usual = ranges["possible"], ranges["usual"]
+    if possible and usual and not possible[0] <= usual[0] <= usual[1] <= possible[1]:
+        wrong("usual", "what is usual lies within what is possible", "wrong-value")
     agree = None
     if entry.agree is not None:
         try:
@@ -256,8 +264,8 @@ def _fact(
             says=str(says.get("yes", "")) if isinstance(says, dict) else str(says),
             says_no=str(says.get("no", "")) if isinstance(says, dict) else "",
             observe=entry.observe or "",
-            possible=ranges["possible"],
-            usual=ranges["usual"],
+            possible=possible,
+            usual=usual,
             decimals=None if entry.decimals is None else int(entry.decimals),
             agree=agree,
             choices=entry.choices,
@@ -271,6 +279,12 @@ def _fact(
     )
 
 
+def _says_it_all(says: str | MappingABC[YesNo, str], kind: Kind) -> bool:
+    if isinstance(says, str):
+        return kind != "flag" and "{value}" in says
+    return kind == "flag" and set(says) == {"yes", "no"}
+
+
 def read_value(fact: Fact, node: Node) -> tuple[Value | None, list[Finding]]:
     """A fact's value from a job sheet or an example: text, or for a set a list of texts (or one text)."""
     if fact.many:
@@ -278,6 +292,9 @@ def read_value(fact: Fact, node: Node) -> tuple[Value | None, list[Finding]]:
         elements: set[str] = set()
         findings: list[Finding] = []
         for item in items:
+            if len(findings) == MOST_TOLD:
+                findings.append(too_many(node.at))
+                break
             element, found = _element(fact, item)
             findings += found
             if element is not None:

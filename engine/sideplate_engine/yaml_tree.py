@@ -14,10 +14,12 @@ from typing import TypeAlias
 
 import yaml
 
-from sideplate_engine.findings import Finding, Position
+from sideplate_engine.findings import MOST_TOLD, Finding, Position, cut
 
 MAX_BYTES = 1024 * 1024
 MAX_DEPTH = 64
+MAX_NODES = 40_000
+"""Keys and values in a file; with this and the length no file takes a second to read."""
 
 Key: TypeAlias = str | int
 
@@ -109,10 +111,16 @@ class _Builder:
     def __init__(self, name: str) -> None:
         self.name = name
         self.findings: list[Finding] = []
+        self.nodes = 0
 
     def build(self, text: str) -> tuple[Node | None, list[Finding]]:
         root: Node | None = None
         documents = 0
+        try:
+            text.encode()
+        except UnicodeEncodeError as problem:
+            at = self._after(text[: problem.start])
+            raise UnreadableFile(Finding("not-utf-8", "half a character stands here", at)) from None
         try:
             events: Iterator[yaml.Event] = yaml.parse(text, Loader=yaml.CBaseLoader)
             for event in events:
@@ -127,9 +135,9 @@ class _Builder:
         except yaml.MarkedYAMLError as problem:
             raise UnreadableFile(self._syntax(problem)) from None
         except yaml.reader.ReaderError as problem:
-            before = text[: problem.position]
-            at = Position(self.name, before.count("\n") + 1, problem.position - (before.rfind("\n") + 1) + 1)
-            raise UnreadableFile(Finding("yaml-syntax", f"{problem.reason}", at)) from None
+            # The parser counts bytes.
+            at = self._after(text.encode()[: problem.position].decode(errors="ignore"))
+            raise UnreadableFile(Finding("yaml-syntax", f"this is not YAML: {problem.reason}", at)) from None
         return (None if _is_empty(root) else root), self.findings
 
     def _node(self, event: yaml.NodeEvent, events: Iterator[yaml.Event], depth: int) -> Node:
@@ -141,6 +149,9 @@ class _Builder:
             raise self._refused("anchor", f"the anchor &{event.anchor} is refused; remove it", event)
         if getattr(event, "tag", None) is not None:
             raise self._refused("tag", f"the tag {event.tag} is refused; remove it", event)  # type: ignore[attr-defined]
+        self.nodes += 1
+        if self.nodes > MAX_NODES:
+            raise self._refused("file-too-large", f"the file holds more than {MAX_NODES} keys and values", event)
         if depth > MAX_DEPTH:
             raise self._refused("too-deep", f"nested more than {MAX_DEPTH} levels deep", event)
         at = self._at(event)
@@ -172,8 +183,9 @@ class _Builder:
             value = self._node(value_event, events, depth + 1)
             if key.value in entries:
                 first = key_at[key.value].line
-                message = f"the key {key.value!r} is written twice; the first is on line {first}"
-                self.findings.append(Finding("repeated-key", message, key.at))
+                message = f"the key {cut(key.value)!r} is written twice; the first is on line {first}"
+                if len(self.findings) < MOST_TOLD:
+                    self.findings.append(Finding("repeated-key", message, key.at))
                 continue
             entries[key.value] = value
             key_at[key.value] = key.at
@@ -183,6 +195,9 @@ class _Builder:
         mark = event.start_mark
         assert mark is not None
         return Position(self.name, mark.line + 1, mark.column + 1)
+
+    def _after(self, before: str) -> Position:
+        return Position(self.name, before.count("\n") + 1, len(before) - before.rfind("\n"))
 
     def _refused(self, code: str, message: str, event: yaml.Event) -> UnreadableFile:
         return UnreadableFile(Finding(code, message, self._at(event)))

@@ -1,0 +1,44 @@
+"""What every test may use."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+import pytest
+
+from sideplate_engine import Judge, Loaded
+from support.small_knowledge import judge_with, load_with
+
+JudgeWith = Callable[..., Judge]
+LoadWith = Callable[..., Loaded]
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--update", action="store_true", help="rewrite the expected texts instead of comparing")
+
+
+@pytest.fixture
+def update(request: pytest.FixtureRequest) -> bool:
+    """Whether expected texts are to be rewritten."""
+    return bool(request.config.getoption("--update"))
+
+
+@pytest.fixture
+def judge_of(tmp_path: Path) -> JudgeWith:
+    """A function from rules and other files to a judge on the small knowledge base with them."""
+
+    def make(*more: Mapping[str, str | bytes]) -> Judge:
+        return judge_with(tmp_path, *more)
+
+    return make
+
+
+@pytest.fixture
+def loaded_of(tmp_path: Path) -> LoadWith:
+    """A function from files laid over the small knowledge base to what loading finds."""
+
+    def make(*more: Mapping[str, str | bytes]) -> Loaded:
+        return load_with(tmp_path, *more)
+
+    return make
