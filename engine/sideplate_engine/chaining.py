@@ -13,7 +13,6 @@ from sideplate_engine.compiled_rules import UNLESS, WHEN, CompiledRules, rules_m
 from sideplate_engine.conditions import Scalar
 from sideplate_engine.derivations import Derived, NoValue, derive
 from sideplate_engine.knowledge_base import KnowledgeBase
-from sideplate_engine.strata import overriders
 from sideplate_engine.vocabulary import Value
 
 Match = Callable[[int, MappingABC[str, Scalar]], frozenset[str]]
@@ -89,6 +88,7 @@ class _Chaining:
     no_value: dict[str, str] = field(default_factory=dict)
     doubts: set[str] = field(default_factory=set)
     results: dict[str, tuple[Derived, ...]] = field(default_factory=dict)
+    derived_by: dict[str, list[tuple[str, Derived]]] = field(default_factory=dict)
     derived: dict[str, DerivedFact] = field(default_factory=dict)
     conflicts: list[FactConflict] = field(default_factory=list)
 
@@ -96,14 +96,10 @@ class _Chaining:
         self.given = dict(self.facts)
 
     def run(self) -> Chained:
-        above = overriders(self.knowledge.rules.values())
-        completing: dict[int, list[str]] = {}
-        for fact, stratum in sorted(self.knowledge.strata.fact_complete.items()):
-            if stratum > 0:
-                completing.setdefault(stratum, []).append(fact)
+        above = self.knowledge.overriders
         for stratum in range(1, self.knowledge.strata.count + 1):
             self._judge(stratum)
-            for fact in completing.get(stratum, ()):
+            for fact in self.knowledge.facts_complete_after.get(stratum, ()):
                 self._complete(fact, above)
         return Chained(
             self.given,
@@ -135,6 +131,8 @@ class _Chaining:
                     self.doubts.add(str(problem))
             else:
                 self.fired.add(id_)
+                for result in self.results[id_]:
+                    self.derived_by.setdefault(result.fact, []).append((id_, result))
 
     def _set_aside_by(self, rule: str, above: MappingABC[str, tuple[str, ...]]) -> tuple[str, ...]:
         """The rules that fired, are not set aside themselves, and override this one."""
@@ -145,15 +143,14 @@ class _Chaining:
         )
 
     def _complete(self, fact_name: str, above: MappingABC[str, tuple[str, ...]]) -> None:
-        fact = self.knowledge.facts[fact_name]
         results = [
             (id_, result)
-            for id_, all_results in sorted(self.results.items())
-            for result in all_results
-            if result.fact == fact_name and not self._set_aside_by(id_, above)
+            for id_, result in sorted(self.derived_by.get(fact_name, ()), key=lambda pair: pair[0])
+            if not self._set_aside_by(id_, above)
         ]
         if not results:
             return
+        fact = self.knowledge.facts[fact_name]
         by = tuple(id_ for id_, _ in results)
         from_rules = tuple(result for _, result in results)
         if fact.many:

@@ -11,7 +11,7 @@ from sideplate_engine.file_models import CautionEntry, Citation, SourceEntry, To
 from sideplate_engine.formulas import Formula
 from sideplate_engine.procedures import Procedure
 from sideplate_engine.rules import Rule
-from sideplate_engine.strata import Strata
+from sideplate_engine.strata import Strata, overriders
 from sideplate_engine.tables import Table
 from sideplate_engine.vocabulary import Fact
 
@@ -48,6 +48,20 @@ class KnowledgeBase:
     def derivers(self, fact: str) -> tuple[Rule, ...]:
         """The rules that derive a fact, by id."""
         return self._derivers.get(fact, ())
+
+    @cached_property
+    def overriders(self) -> MappingABC[str, tuple[str, ...]]:
+        """For each rule that others override, the ids of those others."""
+        return overriders(self.rules.values())
+
+    @cached_property
+    def facts_complete_after(self) -> MappingABC[int, tuple[str, ...]]:
+        """For each stratum, the derived facts that are complete once it has been judged, by name."""
+        found: dict[int, list[str]] = {}
+        for fact, stratum in sorted(self.strata.fact_complete.items()):
+            if stratum > 0:
+                found.setdefault(stratum, []).append(fact)
+        return {stratum: tuple(facts) for stratum, facts in found.items()}
 
     @cached_property
     def _derivers(self) -> dict[str, tuple[Rule, ...]]:
