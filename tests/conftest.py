@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
 
-from sideplate_engine import Judge, Loaded
-from support.small_knowledge import judge_with, load_with
-
-JudgeWith = Callable[..., Judge]
-LoadWith = Callable[..., Loaded]
+from sideplate_engine import Judge, KnowledgeBase, Loaded
+from support.small_knowledge import JudgeWith, LoadWith, judge_with, load_with
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -42,3 +39,9 @@ def loaded_of(tmp_path: Path) -> LoadWith:
         return load_with(tmp_path, *more)
 
     return make
+
+
+@pytest.fixture(scope="session")
+def bolts(tmp_path_factory: pytest.TempPathFactory) -> KnowledgeBase:
+    """The small knowledge base, without rules."""
+    return load_with(tmp_path_factory.mktemp("bolts")).sound()

@@ -110,11 +110,13 @@ class AllOf:
         return [tuple(test for tests in combination for test in tests) for combination in product(*choices)]
 
     def branch_count(self) -> int:
-        """How many alternatives spreading gives, without making them."""
+        """How many alternatives the matcher gets, without making them: being outside a range is two."""
         count = 1
         for part in self.parts:
             if isinstance(part, AnyOf):
                 count *= sum(branch.branch_count() for branch in part.branches)
+            elif part.test is Test.OUTSIDE:
+                count *= 2
         return count
 
 
@@ -128,7 +130,7 @@ def read_conditions(node: Node | None, vocabulary: Vocabulary) -> tuple[AllOf, l
     reader = _Reader(vocabulary)
     conditions = reader.all_of(node, depth=1)
     if not reader.findings and conditions.branch_count() > MAX_BRANCHES:
-        message = f"the `any` lists multiply out to more than {MAX_BRANCHES} alternatives; split the rule"
+        message = f"`any` and `outside` multiply out to more than {MAX_BRANCHES} alternatives; split the rule"
         reader.findings.append(Finding("too-many-branches", message, node.at))
     return conditions, reader.findings
 
@@ -147,9 +149,6 @@ class _Reader:
         if not isinstance(node, Mapping):
             self.wrong("wrong-shape", "conditions are a mapping of facts to tests", node.at)
             return AllOf()
-        if depth > MAX_NESTED:
-            self.wrong("too-deep", f"`any` is nested more than {MAX_NESTED} levels deep", node.at)
-            return AllOf()
         parts: list[FactTest | AnyOf] = []
         for name, value in node.entries.items():
             at = node.key_at[name]
@@ -163,6 +162,12 @@ class _Reader:
         if not isinstance(node, Items) or len(node.items) < 2:
             self.wrong("wrong-shape", "`any` takes a list of two or more mappings", at)
             return []
+        if depth > MAX_NESTED:
+            self.wrong("too-deep", f"`any` is nested more than {MAX_NESTED} levels deep", at)
+            return []
+        for item in node.items:
+            if isinstance(item, Mapping) and not item.entries:
+                self.wrong("wrong-shape", "a branch of `any` without tests always holds", item.at)
         return [AnyOf(tuple(self.all_of(item, depth + 1) for item in node.items), at)]
 
     def fact_tests(self, fact: Fact, node: Node, at: Position) -> list[FactTest]:
@@ -231,7 +236,10 @@ class _Reader:
         other = known_fact(node.value, self.vocabulary, node.at, self.findings)
         if other is None:
             return []
-        if other.name == fact.name or not same_kind(fact, other):
+        if other.name == fact.name:
+            self.wrong("wrong-test", f"{fact.name} is compared with itself", node.at)
+            return []
+        if not same_kind(fact, other):
             message = f"{fact.name} and {other.name} cannot be compared: they are not of one kind"
             self.wrong("wrong-test", message, node.at)
             return []

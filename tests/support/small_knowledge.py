@@ -6,7 +6,7 @@ Nothing in it is a figure from outside: it exists so that tests of the engine ne
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from textwrap import dedent, indent
 
@@ -192,6 +192,9 @@ _MAPPINGS = ("when", "unless", "derive")
 ANY_EXAMPLE = "[{name: any, given: {bolt.size: M4}, expect: quiet}]"
 
 Files = dict[str, str]
+JudgeWith = Callable[..., Judge]
+LoadWith = Callable[..., Loaded]
+"""What the fixtures `judge_of` and `loaded_of` are: they take any number of files laid over the base."""
 
 
 def rule(id_: str, topic: str = "fitting", **keys: str) -> Files:
