@@ -20,6 +20,10 @@ from shapely.affinity import rotate  # type: ignore[import-untyped]  # Shapely s
 
 from sideplate_engine import geometry
 
+pytestmark = pytest.mark.source(
+    "Shapely, SciPy and decimal arithmetic; figures from the works named beside them"
+)
+
 
 def v_length(run: float, slack: float) -> float:
     """Length of the run pulled half its movement down at the middle."""

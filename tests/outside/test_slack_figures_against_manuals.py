@@ -11,6 +11,8 @@ import pytest
 
 from sideplate_engine import Judge, KnowledgeBase, load
 
+pytestmark = pytest.mark.source("makers' manuals by class of machine, as named beside each figure")
+
 INCH = 25.4
 
 

@@ -14,6 +14,10 @@ import pytest
 
 from sideplate_engine.quantities import COHERENT, UNITS, Unit, convert, unit
 
+pytestmark = pytest.mark.source(
+    "Pint's own registry; NIST SP 811 and the SI Brochure, as named beside each unit"
+)
+
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 SCALES = {"°C", "°F"}
 POUND_FORCE = Fraction("0.45359237") * Fraction("9.80665")
