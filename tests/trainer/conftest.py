@@ -1,0 +1,26 @@
+"""What every test of the trainer may use."""
+
+from __future__ import annotations
+
+import pytest
+
+from sideplate_engine import Judge, KnowledgeBase, load
+from support.small_practice import practice_judge
+
+
+@pytest.fixture(scope="session")
+def judge(tmp_path_factory: pytest.TempPathFactory) -> Judge:
+    """A judge on the small base about bolts, with rules to practise."""
+    return practice_judge(tmp_path_factory.mktemp("practice"))
+
+
+@pytest.fixture(scope="session")
+def knowledge() -> KnowledgeBase:
+    """The knowledge that comes with Sideplate."""
+    return load().knowledge
+
+
+@pytest.fixture(scope="session")
+def chain_judge(knowledge: KnowledgeBase) -> Judge:
+    """A judge on the knowledge that comes with Sideplate."""
+    return Judge(knowledge)

@@ -1,0 +1,56 @@
+"""What is kept of an answer, and the grade it gets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+
+class Grade(StrEnum):
+    """How good an answer was: only one that is right, unaided and sure shows that the rule is known."""
+
+    SOUND = "sound"
+    SHAKY = "shaky"
+    MISSED = "missed"
+    BLIND_SPOT = "blind spot"
+
+    @property
+    def is_right(self) -> bool:
+        """Whether the answer was right, helped or not."""
+        return self in (Grade.SOUND, Grade.SHAKY)
+
+
+def grade_of(right: bool, helped: bool, unsure: bool) -> Grade:
+    """The grade of an answer. A wrong one given as sure is a blind spot: the learner has no reason to look again."""
+    if right:
+        return Grade.SHAKY if helped or unsure else Grade.SOUND
+    return Grade.MISSED if helped or unsure else Grade.BLIND_SPOT
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer as a round gives it: about a rule, in a way of asking, on the situation of a seed."""
+
+    rule: str
+    way: str
+    seed: int
+    response: str
+    key: str
+    right: bool
+    grade: Grade
+    blamed_rule: str | None
+    hints: int
+    unsure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedAnswer:
+    """An answer as the log gives it back: what scheduling is derived from. `fingerprint` is the rule's at the time."""
+
+    rule: str
+    fingerprint: str
+    way: str
+    grade: Grade
+    blamed_rule: str | None
+    day: date

@@ -1,0 +1,158 @@
+"""What a learner is told after an answer: the ruling, the reason, the proof, the source, and the case next door.
+
+Pure: a question and its marking in, blocks of text out. The judgement is the engine's own, with its proof.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from sideplate_engine import Judge, Judgement
+from sideplate_engine.condition_words import conditions_in_words, words_of_test
+from sideplate_engine.findings import listed
+from sideplate_engine.judgement import Ruling
+from sideplate_engine.open_facts import RuleStatus, status_of
+from sideplate_engine.proofs import GIVEN, Proofs, Step
+from sideplate_engine.rules import Rule
+from sideplate_engine.vocabulary import Fact
+from sideplate_trainer.answers import Grade
+from sideplate_trainer.blocks import Block
+from sideplate_trainer.questions import Marked, Question, Twin
+
+MOST_OTHERS = 2
+"""How many other rulings of the same weight are told."""
+
+MARKS = {
+    Grade.SOUND: "Right",
+    Grade.SHAKY: "Right, but not unaided and sure",
+    Grade.MISSED: "Wrong",
+    Grade.BLIND_SPOT: "Wrong, though you were sure",
+}
+
+
+def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> tuple[Block, ...]:
+    """The blocks after an answer, each with a heading; what the rule does not have is left out."""
+    judgement = judge.judge(question.facts)
+    rule = judge.knowledge.rules[question.rule]
+    caution = judge.knowledge.cautions.get(rule.caution or "")
+    answer = f"The answer is: {question.key}."
+    if question.number is None:
+        decided = Block("The ruling", tuple(_decided(judgement, question, rule)))
+        short_proof = Block("How it follows", tuple(_short_proof(judgement, question, rule)))
+    else:
+        decided = Block("", (rule.says.fill(judgement.facts, judge.knowledge.facts),))
+        short_proof = Block("How it is worked out", tuple(_worked_out(judgement, question)))
+    blocks = (
+        Block(MARKS[grade], (answer, *marked.said)),
+        decided,
+        Block("Because", (_filled(judge, question, rule, "because"),)),
+        Block("If it is ignored", tuple(filter(None, (_filled(judge, question, rule, "if_ignored"),)))),
+        short_proof,
+        Block("Change one fact", tuple(_twin(twin) for twin in question.twins)),
+        Block(
+            "Caution",
+            () if caution is None else (caution.hazard, caution.do, "The machine's own manual comes first."),
+        ),
+        Block("Source", sources(judgement, question)),
+    )
+    return tuple(block for block in blocks if block.sentences)
+
+
+def sources(judgement: Judgement, question: Question) -> tuple[str, ...]:
+    """The sources of the rule asked about, and of the figures its number was found with."""
+    rule = judgement.knowledge.rules[question.rule]
+    found = list(judgement.knowledge.cite(rule.sources))
+    if question.number is not None:
+        found = list(judgement.derived[question.number.fact.name].sources)
+    return tuple(dict.fromkeys(found))
+
+
+def _filled(judge: Judge, question: Question, rule: Rule, part: str) -> str:
+    """One of the rule's texts, with the values of the case in which it fires."""
+    template = rule.because_text if part == "because" else rule.if_ignored
+    if template is None:
+        return ""
+    return template.fill(judge.outcome(question.fires_on).facts, judge.knowledge.facts)
+
+
+def _decided(judgement: Judgement, question: Question, rule: Rule) -> Iterator[str]:
+    live = {ruling.rule: ruling for ruling in judgement.rulings}
+    own = live.pop(rule.id, None)
+    status = status_of(judgement.knowledge, judgement.chained, rule)
+    if own is not None:
+        yield from _ruling(own, judgement)
+    elif status.status == "open":
+        yield f"The rule is this: {_lowered(rule.title)}. Whether it rules here cannot be told yet."
+    else:
+        yield f"The rule is this: {_lowered(rule.title)}. It is silent here."
+    about = [ruling for ruling in live.values() if question.subject in (None, ruling.about)]
+    for ruling in about[:MOST_OTHERS]:
+        yield f"Also: {ruling.force.upper()}: {ruling.says}"
+
+
+def _ruling(ruling: Ruling, judgement: Judgement) -> Iterator[str]:
+    yield f"{ruling.force.upper()}: {ruling.says}"
+    if ruling.instead:
+        yield f"Instead: {ruling.instead}"
+    for name in ruling.lifted_by:
+        yield f"This could lift it: {judgement.knowledge.facts[name].ask}"
+
+
+def _short_proof(judgement: Judgement, question: Question, rule: Rule) -> Iterator[str]:
+    vocabulary = judgement.knowledge.facts
+    proofs = Proofs(judgement.knowledge, judgement.chained)
+    asks = listed(conditions_in_words(rule.conditions, vocabulary), "and", 20)
+    yield f"The rule {rule.id} asks whether {asks}."
+    yield from _steps(proofs.of_facts(rule.requirement.facts()), vocabulary)
+    yield from _why_silent(judgement, rule, status_of(judgement.knowledge, judgement.chained, rule))
+
+
+def _why_silent(judgement: Judgement, rule: Rule, status: RuleStatus) -> Iterator[str]:
+    vocabulary = judgement.knowledge.facts
+    match status.status:
+        case "quiet":
+            failing = [words_of_test(test, vocabulary) for test in status.reading.refuting]
+            yield f"It is not so that {listed(failing, 'or')}."
+        case "open":
+            asks = [vocabulary[name].ask or vocabulary[name].means for name in status.missing]
+            yield f"Not known: {' '.join(asks)}"
+        case "excepted":
+            lifting = [words_of_test(test, vocabulary) for test in status.reading.holding]
+            yield f"Its exception holds: {listed(lifting, 'and')}."
+        case "overridden":
+            titles = [_lowered(judgement.knowledge.rules[id_].title) for id_ in status.overridden_by]
+            yield f"It is set aside by another rule: {listed(titles, 'and')}."
+        case "no value":
+            yield f"It has nothing to give here: {status.reason}."
+        case _:
+            yield "So it rules."
+
+
+def _worked_out(judgement: Judgement, question: Question) -> Iterator[str]:
+    assert question.number is not None
+    step = judgement.derived[question.number.fact.name]
+    yield from _steps((*step.because_of, step), judgement.knowledge.facts)
+
+
+def _steps(steps: Iterable[Step], vocabulary: Mapping[str, Fact]) -> Iterator[str]:
+    """A line for each fact, one level deep, with its arithmetic or its row."""
+    for step in steps:
+        value = vocabulary[step.fact].show(step.value)
+        if step.by == GIVEN:
+            yield f"{step.fact} is {value}, as told."
+            continue
+        recalled = " (a recalled figure, not verified)" if step.from_memory else ""
+        how = f" = {step.how}" if step.how and not step.how.startswith(("table", "the same")) else ""
+        where = f", {step.how}" if step.how and not how else ""
+        yield f"{step.fact} is {value}{recalled}{how}{where}, by the rule {step.by}."
+
+
+def _twin(twin: Twin) -> str:
+    return f"{twin.change} Then: {twin.outcome}."
+
+
+def _lowered(title: str) -> str:
+    """A title inside a sentence; words that are all capitals or have a figure keep their case."""
+    first, _, rest = title.partition(" ")
+    lowered = first.lower() if first.isalpha() and first[1:].islower() else first
+    return f"{lowered} {rest}".rstrip(". ")

@@ -1,0 +1,25 @@
+"""What a way of asking is: a name, and three functions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sideplate_engine import Judge
+from sideplate_engine.rules import Rule
+from sideplate_trainer.questions import Marked, Question
+from sideplate_trainer.situations.situation import Situation
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way of asking.
+
+    `suits` says whether a rule can be asked about so; `pose` makes the question of a situation (raises NoQuestion);
+    `mark` marks an answer to a question it posed (raises AnswerRefused for what is no answer).
+    """
+
+    title: str
+    suits: Callable[[Rule], bool]
+    pose: Callable[[Judge, Situation], Question]
+    mark: Callable[[Question, str], Marked]

@@ -1,0 +1,208 @@
+"""How much: a number with its unit, of a fact that the rule works out by a formula or finds in a table.
+
+Any unit of the right dimension will do. A right number with no unit, or with one that makes it wrong, is told so and
+may be answered again. A number that a known mistake leads to is told which mistake that is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from sideplate_engine import Judge
+from sideplate_engine.derivations import Computation, Derivation, LookUp
+from sideplate_engine.quantities import QuantityError, convert, read_any, read_quantity, show, unit
+from sideplate_engine.rules import Rule
+from sideplate_engine.vocabulary import Fact, Value
+from sideplate_trainer.hints import hints_to_a_number
+from sideplate_trainer.neighbours import neighbour_case
+from sideplate_trainer.questions import AnswerRefused, Marked, NoQuestion, NumberKey, Question, Slip
+from sideplate_trainer.situations.situation import Situation
+from sideplate_trainer.way import Way
+
+SHARE_OFF = 0.002
+"""How far off an answer may be, as a share of the number, where the vocabulary says nothing: 15.9 for 15.875."""
+
+MM_TO_THE_INCH = 25.4
+
+
+def suits(rule: Rule) -> bool:
+    """Whether the rule works a number out by a formula, or finds one in a table."""
+    return any(_gives_a_number(derivation) for derivation in rule.derivations)
+
+
+def _gives_a_number(derivation: Derivation) -> bool:
+    if isinstance(derivation, LookUp):
+        column = derivation.table.columns[derivation.take].reads
+        return column is not None and column.is_number
+    return isinstance(derivation, Computation)
+
+
+def pose(judge: Judge, situation: Situation) -> Question:
+    """The question on the first number that the rule derives in this situation. Raises NoQuestion."""
+    knowledge = judge.knowledge
+    rule = knowledge.rules[situation.rule]
+    chained = judge.outcome(situation.facts)
+    for derivation in rule.derivations:
+        fact = knowledge.facts[derivation.fact]
+        derived = chained.derived.get(fact.name)
+        if not _gives_a_number(derivation) or derived is None or rule.id not in derived.by:
+            continue
+        key = number_key(judge, fact, float(derived.value), derivation.reads(), chained.facts)  # type: ignore[arg-type]  # is_number
+        return Question(
+            rule=rule.id,
+            way="how_much",
+            seed=situation.seed,
+            case=fact.name,
+            facts=situation.facts,
+            fires_on=situation.facts,
+            story=situation.story,
+            asks=_asked(key),
+            key=fact.show(derived.value),
+            number=key,
+            twins=neighbour_case(judge, situation.facts, fact.name),
+            hints=hints_to_a_number(judge, derivation, situation.facts),
+        )
+    raise NoQuestion(f"{situation.rule} derives no number in its situation, seed {situation.seed}")
+
+
+def number_key(
+    judge: Judge, fact: Fact, value: float, reads: tuple[str, ...], facts: Mapping[str, Value]
+) -> NumberKey:
+    """The key, with the known mistakes that lead clearly elsewhere."""
+    within = tolerance(fact, value)
+    slips: list[Slip] = []
+    for slip in _slips(judge, fact, value, reads, facts):
+        clear = abs(slip.value - value) > 2 * max(within, tolerance(fact, slip.value))
+        writable = fact.kind != "count" or slip.value >= 0
+        if clear and writable and all(abs(slip.value - other.value) > within for other in slips):
+            slips.append(slip)
+    return NumberKey(fact, value, within, tuple(slips))
+
+
+def tolerance(fact: Fact, value: float) -> float:
+    """How far off an answer may be: nothing for a count, else what the vocabulary allows, else a small share."""
+    if fact.kind == "count":
+        return 0.0
+    if fact.agree is not None:
+        return fact.agree
+    last_place = 0.0 if fact.decimals is None else 0.5 * 10.0**-fact.decimals
+    return float(f"{max(last_place, SHARE_OFF * abs(value)):.2g}")
+
+
+def _slips(
+    judge: Judge, fact: Fact, value: float, reads: tuple[str, ...], facts: Mapping[str, Value]
+) -> Iterator[Slip]:
+    if fact.kind == "count":
+        yield from _miscounts(judge, fact, value, reads, facts)
+        return
+    if unit(fact.unit).dimension == "length":
+        yield Slip(
+            value * MM_TO_THE_INCH,
+            "That is 25.4 times as much: inches were turned into millimetres once too often.",
+        )
+        yield Slip(
+            value / MM_TO_THE_INCH, "That is the number divided by 25.4: millimetres were taken for inches."
+        )
+    if fact.unit == "1" and value:
+        yield Slip(1 / value, "That is the ratio upside down.")
+    if fact.unit == "%":
+        yield Slip(value + 100, "That is the whole in per cent; only what was added is asked for.")
+    yield Slip(value / 2, "That is half of it: one side or one run was left out.")
+    yield Slip(value * 2, "That is twice as much: something was counted on both sides.")
+    yield Slip(-value, "The size is right, but the sign is not.")
+
+
+def _miscounts(
+    judge: Judge, fact: Fact, value: float, reads: tuple[str, ...], facts: Mapping[str, Value]
+) -> Iterator[Slip]:
+    if value % 2 == 0:
+        for odd in (value - 1, value + 1):
+            yield Slip(odd, "That count is odd, and the right one is even.")
+    for name in reads:
+        read, known = judge.knowledge.facts[name], facts.get(name)
+        if read.is_number and isinstance(known, float) and round(known) != value:
+            yield Slip(round(known), f"That is {name} rounded to the nearest whole number.")
+    for other in (value - 2, value + 2):
+        yield Slip(other, "That is two off.")
+
+
+def _asked(key: NumberKey) -> tuple[str, ...]:
+    fact = key.fact
+    if fact.kind == "count":
+        return (f"How many: {fact.means}", "Answer with a whole number.")
+    near = show(key.within, fact.unit, "metric", None)
+    answer = "a number" if fact.unit == "1" else "a number and its unit, any that fits"
+    return (f"How much: {fact.means}", f"Answer with {answer}, right to within {near}.")
+
+
+def mark(question: Question, answer: str) -> Marked:
+    """The number, read with its unit and marked. Raises AnswerRefused for what is no number of the right kind."""
+    key = question.number
+    assert key is not None
+    text = answer.strip()
+    if key.fact.kind == "count":
+        return _mark_count(key, text)
+    try:
+        value = read_quantity(text, key.fact.unit)
+    except QuantityError as problem:
+        return _mark_unit(key, text, problem)
+    if abs(value - key.value) <= key.within * (1 + 1e-9):
+        return Marked(text, True)
+    wrong_unit = _right_in_another_unit(key, text)
+    if wrong_unit is not None:
+        return wrong_unit
+    return Marked(text, False, _slip(key, value))
+
+
+def _mark_count(key: NumberKey, text: str) -> Marked:
+    if not text.isascii() or not text.isdigit() or len(text) > 9:
+        raise AnswerRefused("Type a whole number, such as 110.")
+    value = float(text)
+    return Marked(text, value == key.value, () if value == key.value else _slip(key, value))
+
+
+def _mark_unit(key: NumberKey, text: str, problem: QuantityError) -> Marked:
+    """An answer that cannot be read in the key's unit: with no unit, or with one of another dimension."""
+    try:
+        value, written = read_any(text)
+    except QuantityError as unreadable:
+        raise AnswerRefused(f"{str(unreadable)[:1].upper()}{str(unreadable)[1:]}.") from None
+    if _is_near(key, value, key.fact.unit) or _is_near(key, value, _other_unit(key.fact.unit)):
+        if written.symbol == "1":
+            return Marked(
+                text, True, ("The number is right, but it has no unit. Write it again with one.",), again=True
+            )
+        said = f"The number is right, but {written.symbol} is not what it is measured in. Write it again."
+        return Marked(text, True, (said,), again=True, helped=True)
+    if written.symbol == "1":
+        return Marked(text, False, (*_slip(key, value), "It has no unit either."))
+    raise AnswerRefused(f"{str(problem)[:1].upper()}{str(problem)[1:]}.")
+
+
+def _right_in_another_unit(key: NumberKey, text: str) -> Marked | None:
+    """The answer given back when its bare number is right and its unit, of the right dimension, is not."""
+    value, written = read_any(text)
+    for symbol in (key.fact.unit, _other_unit(key.fact.unit)):
+        if written.symbol != symbol and _is_near(key, value, symbol):
+            said = f"The number is right, but not in {written.symbol}. Write it again."
+            return Marked(text, True, (said,), again=True, helped=True)
+    return None
+
+
+def _is_near(key: NumberKey, value: float, symbol: str) -> bool:
+    return abs(convert(value, symbol, key.fact.unit) - key.value) <= key.within * (1 + 1e-9)
+
+
+def _other_unit(symbol: str) -> str:
+    """The unit that readers of US units see in place of this one, a bare number for per cent; itself where none is."""
+    return "1" if symbol in ("1", "%") else show(1.0, symbol, "us").split(" ", 1)[-1]
+
+
+def _slip(key: NumberKey, value: float) -> tuple[str, ...]:
+    for slip in key.slips:
+        if abs(slip.value - value) <= tolerance(key.fact, slip.value) * (1 + 1e-9):
+            return (slip.says,)
+    return ()
+
+
+WAY = Way("How much?", suits, pose, mark)
