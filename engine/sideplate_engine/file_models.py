@@ -63,6 +63,7 @@ class VocabularyEntry(FileModel):
     given: YesNo = "yes"
     complete: YesNo = "no"
     intermediate: YesNo = "no"
+    background: YesNo = "no"
     synonyms: list[Words] = []
 
 

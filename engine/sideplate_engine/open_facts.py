@@ -81,26 +81,27 @@ class _Asking:
     def partly_met(self, reading: Reading) -> bool:
         """Whether something on the sheet already speaks for the rule.
 
-        That a fact is known or unknown does not count, nor does what rules derive: else every sheet that names a
-        size would be asked for everything that can be measured on a chain.
+        That a fact is known or unknown does not count, nor what rules derive, nor the background that most sheets
+        give: else every sheet that names a size would be asked for everything that can be measured on a chain.
         """
-        if any(test.test not in SAYS_LITTLE and self._rests_on_given(test) for test in reading.holding):
+        if any(test.test not in SAYS_LITTLE and self._speaks(test) for test in reading.holding):
             return True
-        if any(self._rests_on_given(test) for test in reading.waiting):
+        if any(self._speaks(test) for test in reading.waiting):
             return True
         return any(self.half_derived(name) for name in reading.missing(self.chained.facts))
 
-    def _rests_on_given(self, test: FactTest) -> bool:
-        return test.fact in self.chained.given or test.other in self.chained.given
+    def _speaks(self, test: FactTest) -> bool:
+        """Whether a fact that the sheet states, and that is no mere background, is part of the test."""
+        return any(
+            name in self.chained.given and not self.knowledge.facts[name].background for name in test.facts()
+        )
 
     def half_derived(self, name: str) -> bool:
         """Whether a rule that derives the fact waits for some inputs while the sheet gives others."""
         if name not in self._half_derived:
             self._half_derived[name] = any(
                 reading.truth is Truth.UNKNOWN
-                and any(
-                    test.test is not Test.UNKNOWN and self._rests_on_given(test) for test in reading.holding
-                )
+                and any(test.test is not Test.UNKNOWN and self._speaks(test) for test in reading.holding)
                 for reading in map(self.read, self.knowledge.derivers(name))
             )
         return self._half_derived[name]

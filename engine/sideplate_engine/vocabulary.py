@@ -30,6 +30,7 @@ class Fact:
     """One entry of the vocabulary. `possible` and `usual` are in the stored unit.
 
     An `intermediate` fact is a step on the way to others: proofs show it, a judgement's summary does not.
+    A `background` fact describes the machine on most sheets: by itself it makes no ruling worth asking about.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Fact:
     given: bool = True
     complete: bool = False
     intermediate: bool = False
+    background: bool = False
     synonyms: tuple[str, ...] = ()
 
     @property
@@ -273,6 +275,7 @@ def _fact(
             given=entry.given == "yes",
             complete=entry.complete == "yes",
             intermediate=entry.intermediate == "yes",
+            background=entry.background == "yes",
             synonyms=tuple(entry.synonyms),
         ),
         [],
