@@ -232,12 +232,13 @@ def _check_function(
         findings.append(Finding("formula", message, tree.key_at["function"]))
         return
     takes = signature(function).parameters
-    for symbol in symbols.keys() - takes.keys():
+    strange = [symbol for symbol in symbols if symbol not in takes]
+    for symbol in strange:
         message = f"{name} takes no {symbol}{did_you_mean(symbol, takes)}"
         findings.append(Finding("formula-symbol", message, position_of(tree, ("symbols", symbol))))
     lacking = [n for n, taken in takes.items() if taken.default is taken.empty and n not in symbols]
-    if lacking and not symbols.keys() - takes.keys():
-        message = f"{name} needs the symbols {listed(lacking, 'and')} too"
+    if lacking and not strange:
+        message = f"{name} lacks its {listed(lacking, 'and')}"
         findings.append(Finding("formula-symbol", message, position_of(tree, ("symbols",))))
     for unit_name in (*(symbol.unit for symbol in symbols.values()), gives_unit):
         try:

@@ -156,7 +156,7 @@ def read_rule(
 
 def _outcome(shape: RuleFile, tree: Mapping) -> list[Finding]:
     findings: list[Finding] = []
-    if (shape.ruling is None) == (not shape.derive):
+    if (shape.ruling is None) == ("derive" not in tree.entries):
         message = "a rule either gives a `ruling` or has `derive`, not both and not neither"
         findings.append(Finding("no-outcome", message, tree.key_at.get("ruling", tree.at)))
     if shape.ruling in NEEDS_INSTEAD and shape.instead is None:

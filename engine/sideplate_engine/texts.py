@@ -10,6 +10,7 @@ from sideplate_engine.findings import did_you_mean
 from sideplate_engine.quantities import QuantityError, read_any, show
 from sideplate_engine.vocabulary import FACT_NAME, Fact, System, Value
 
+_DECIMALS = re.compile("[-+]?[0-9 ]+(?:[.,]([0-9]+))?(?![0-9 ]*/)")
 _PLACE = re.compile(r"\{([^{}]*)\}")
 
 
@@ -38,6 +39,13 @@ class QuantityPlace:
     value: float
     unit: str
     written: str
+
+    def show(self, system: System) -> str:
+        """The quantity as it was written, or in the reader's units where those are others."""
+        places = _DECIMALS.match(self.written)
+        decimals = len(places[1] or "") if places else None
+        here, there = (show(self.value, self.unit, each, decimals) for each in ("metric", system))
+        return self.written if here == there else there
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +78,8 @@ class Template:
             case FactPlace(fact):
                 value = facts.get(fact)
                 return f"[{fact}]" if value is None else vocabulary[fact].show(value, system)
-            case QuantityPlace(value, unit, written):
-                return written if system == "metric" else show(value, unit, system, None)
+            case QuantityPlace():
+                return piece.show(system)
 
 
 def read_template(text: str, vocabulary: MappingABC[str, Fact]) -> Template:

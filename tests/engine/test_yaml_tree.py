@@ -90,7 +90,8 @@ def test_at_most_a_hundred_repeated_keys_are_told() -> None:
         ("a: ! 5", "f:1:4: error[tag]: the tag ! is refused; remove it"),
         ("a: 1\n---\nb: 2\n", "f:2:1: error[several-documents]: a file holds one document; remove the `---`"),
         ("? [a]\n: b", "f:1:3: error[key-not-text]: a key must be text"),
-        ("a: [b", "f:2:1: error[yaml-syntax]: this is not YAML: while parsing a flow sequence did not find expected ',' or ']'"),
+        ("a: [b", "f:2:1: error[yaml-syntax]: this is not YAML: "
+                 "while parsing a flow sequence did not find expected ',' or ']'"),
         ("é: 1\né: \x07", "f:2:4: error[yaml-syntax]: this is not YAML: control characters are not allowed"),
         ("é: 1\né: \udc80", "f:2:4: error[not-utf-8]: half a character stands here"),
     ],
