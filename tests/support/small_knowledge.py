@@ -188,6 +188,7 @@ RULE_KEYS: Mapping[str, str] = {
 }
 
 _MAPPINGS = ("when", "unless", "derive")
+_TEXTS = ("title", "says", "instead", "if_ignored")
 
 ANY_EXAMPLE = "[{name: any, given: {bolt.size: M4}, expect: quiet}]"
 
@@ -214,6 +215,8 @@ def rule(id_: str, topic: str = "fitting", **keys: str) -> Files:
 
 
 def _entry(key: str, value: str) -> str:
+    if key in _TEXTS:
+        return f"{key}: {json.dumps(value, ensure_ascii=False) if '{' in value else value}\n"
     text = dedent(value).strip("\n")
     in_block = "\n" in text or (key in _MAPPINGS and not text.startswith("{"))
     return f"{key}:\n{indent(text, '  ')}\n" if in_block else f"{key}: {text}\n"
@@ -246,8 +249,3 @@ def given(judge: Judge, facts: str) -> dict[str, Value]:
     if not facts:
         return {}
     return dict(read_sheet(f"facts: {{{facts}}}", "sheet", judge.knowledge.facts).facts)
-
-
-def as_yaml(data: object) -> str:
-    """Data as YAML text: JSON, which YAML takes in."""
-    return json.dumps(data, ensure_ascii=False)
