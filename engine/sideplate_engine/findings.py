@@ -91,8 +91,11 @@ def nearest(word: str, known: Iterable[str]) -> str:
     """The known word that is close enough to be the one meant, whatever its capitals; empty when none is."""
     if len(word) > LONGEST_NAME:
         return ""
+    lowered = word.lower()
     names = {name.lower(): name for name in known}
-    close = get_close_matches(word.lower(), names, n=1, cutoff=0.7)
+    # In a short word two letters that changed places make too much of a difference for difflib.
+    turned = [name for name in names if sorted(name) == sorted(lowered)]
+    close = turned or get_close_matches(lowered, names, n=1, cutoff=0.7)
     return names[close[0]] if close else ""
 
 

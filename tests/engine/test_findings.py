@@ -16,7 +16,7 @@ from sideplate_engine.findings import (
     with_source_line,
 )
 
-KNOWN = ("chain.sealing", "chain.size", "Chain.Code")
+KNOWN = ("chain.sealing", "chain.size", "Chain.Code", "key")
 
 
 def test_a_finding_is_one_line_that_editors_recognise() -> None:
@@ -54,6 +54,7 @@ def test_a_source_line_that_is_not_to_be_had_is_left_out(text: str | None) -> No
         ("CHAIN.SIZE", "; did you mean chain.size?"),
         ("chain.code", "; did you mean Chain.Code?"),
         ("rear.tyre", ""),
+        ("kye", "; did you mean key?"),
         ("chain.siz" * 7, ""),
     ],
 )

@@ -42,7 +42,7 @@ def told(model: type[FileModel], text: str) -> list[str]:
         (TopicEntry, "[a]", ["1 wrong-shape: the file must be a mapping, not a list"]),
         (VocabularyEntry, f"{{{FLAG}, says: {{yes: a, no: b}}}}", []),
         (VocabularyEntry, f"{{{FLAG}, says: {{yes: a, on: b}}}}", [
-            "39 unknown-key: no key is called `on` here; the keys are yes and no"
+            "39 unknown-key: no key is called `on` here; did you mean no?"
         ]),
         (VocabularyEntry, f"{{{FLAG}, says: [a]}}", ["24 wrong-shape: `says` must be text, not a list"]),
         (VocabularyEntry, "{kind: flagg, means: m}", [
