@@ -65,10 +65,10 @@ def test_twenty_pitches_at_a_limit(size: str, limit: str, length: float) -> None
 @pytest.mark.parametrize(
     ("sheet", "percent"),
     [
-        check(MANUAL_650, "chain.size: 525", 2.0, name="road machine"),
-        check(MANUAL_MX, "chain.size: 520", 2.0, name="motocross machine"),
-        check(MANUAL_ENDURO, "chain.size: 520", 2.0, name="enduro machine"),
-        check(KART, "chain.size: 219", 1.0, name="kart chain"),
+        check(MANUAL_650, "chain.size: 525, chain.measured_pitches: 20", 2.0, name="road machine"),
+        check(MANUAL_MX, "chain.size: 520, chain.measured_pitches: 20", 2.0, name="motocross machine"),
+        check(MANUAL_ENDURO, "chain.size: 520, chain.measured_pitches: 20", 2.0, name="enduro machine"),
+        check(KART, "chain.size: 219, chain.measured_pitches: 20", 1.0, name="kart chain"),
     ],
 )
 def test_the_limit_without_a_manuals_figure(sheet: str, percent: float) -> None:
