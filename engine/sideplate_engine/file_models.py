@@ -132,6 +132,7 @@ class TableFile(FileModel):
     id: Identifier
     title: Words
     note: Words | None = None
+    reference: YesNo = "no"
     key: Words
     columns: Annotated[dict[Words, TableColumn], Field(min_length=1)]
     rows: Annotated[list[dict[Words, Any]], Field(min_length=1)]
@@ -235,6 +236,21 @@ class TopicEntry(FileModel):
     title: Words
     about: Words
     after: list[Words] = []
+
+
+class PartEntry(FileModel):
+    """A part of a job in the words of the trade, by which `sideplate ask` keeps to what the job touches."""
+
+    title: Words
+    facts: Annotated[list[Words], Field(min_length=1)]
+    tasks: list[Words] = []
+    always: YesNo = "no"
+
+
+class DenyListFile(FileModel):
+    """Names that must not stand in any text of the knowledge base, such as brands."""
+
+    names: list[Words] = []
 
 
 class JobSheetFile(FileModel):

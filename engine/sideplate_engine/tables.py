@@ -57,7 +57,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows by the value of the key column."""
+    """Rows by the value of the key column. A `reference` table is there to be read; no rule looks rows up in it."""
 
     id: str
     title: str
@@ -66,6 +66,7 @@ class Table:
     columns: MappingABC[str, Column]
     rows: MappingABC[Element, Row]
     at: Position
+    reference: bool = False
 
     def row(self, key: Element) -> Row | None:
         """The row of that key, or None."""
@@ -114,7 +115,16 @@ def read_table(tree: Node) -> tuple[Table | None, list[Finding]]:
         else:
             rows[key] = row
     return (
-        Table(shape.id, shape.title, shape.note or "", shape.key, columns, rows, tree.at),
+        Table(
+            shape.id,
+            shape.title,
+            shape.note or "",
+            shape.key,
+            columns,
+            rows,
+            tree.at,
+            shape.reference == "yes",
+        ),
         findings,
     )
 

@@ -9,7 +9,8 @@ from pathlib import Path
 import click
 
 from sideplate_engine import Judge, Severity, load
-from sideplate_engine.example_check import check_examples, check_status, check_worked_cases
+from sideplate_engine.check_context import context_of
+from sideplate_engine.checks import run_checks
 from sideplate_engine.findings import Finding, in_order
 from sideplate_trainer.knowledge_option import any_error, knowledge_folders, knowledge_option, tell_findings
 
@@ -27,12 +28,12 @@ Exit status: 0 no errors, 1 errors."""
 @knowledge_option
 def command(folder: Path | None, as_json: bool, overlays: tuple[Path, ...]) -> None:
     """Check a knowledge base: the built-in one, or the one in FOLDER."""
-    loaded = load(folder, *overlays) if folder is not None else load(*knowledge_folders(overlays))
+    folders = (folder, *overlays) if folder is not None else knowledge_folders(overlays)
+    loaded = load(*folders)
     findings: list[Finding] = list(loaded.findings)
     if not any_error(loaded.findings):
         # Examples are judged with the whole base, so they say nothing while a part of it is missing.
-        judge = Judge(loaded.knowledge)
-        findings += check_examples(judge) + check_status(judge) + check_worked_cases(loaded.knowledge)
+        findings += run_checks(context_of(loaded, Judge(loaded.knowledge), folders))
     ordered = in_order(findings)
     knowledge = loaded.knowledge
     counts = {

@@ -1,0 +1,1 @@
+"""What the findings of reading knowledge files mean, by code, in words for the person who gets one."""
