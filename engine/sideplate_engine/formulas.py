@@ -203,10 +203,12 @@ def _expression(
     except ExpressionError as problem:
         findings.append(Finding("formula-expression", str(problem), at))
         return None
-    for name in sorted(expression.names - set(symbols)):
+    undeclared = sorted(expression.names - set(symbols))
+    for name in undeclared:
         hint = did_you_mean(name, symbols)
         findings.append(Finding("formula-symbol", f"the symbol {name} is not declared{hint}", at))
-    for name in sorted(set(symbols) - expression.names):
+    # One that is written wrongly in the expression would be told a second time as one that is not used.
+    for name in sorted(set(symbols) - expression.names) if not undeclared else ():
         message = f"the symbol {name} is declared but not used"
         findings.append(Finding("formula-symbol", message, position_of(tree, ("symbols", name))))
     if findings:

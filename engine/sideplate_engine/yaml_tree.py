@@ -206,6 +206,8 @@ class _Builder:
         mark = problem.problem_mark or problem.context_mark
         at = Position(self.name, mark.line + 1, mark.column + 1) if mark else Position(self.name)
         sentence = " ".join(part for part in (problem.context, problem.problem) if part)
+        if "mapping values are not allowed" in sentence:
+            sentence += "; put a text that holds a colon in quotes"
         return Finding("yaml-syntax", f"this is not YAML: {sentence}", at)
 
 

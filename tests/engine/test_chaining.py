@@ -44,7 +44,7 @@ def test_only_an_exception_that_holds_silences_a_rule(
 ) -> None:
     judge = judge_of(rule("it", when=SIZE, unless="bolt.greased: yes"))
     outcome = judge.outcome(given(judge, facts))
-    assert (outcome.fired, outcome.excepted) == (fired, excepted)
+    assert (set(outcome.fired), set(outcome.excepted)) == (fired, excepted)
 
 
 # overrides
@@ -205,7 +205,7 @@ def test_a_set_is_what_the_sheet_and_all_rules_put_into_it(
         rule("bent", when="bolt.marks: bent"),
     )
     outcome = judge.outcome(given(judge, facts))
-    assert outcome.facts.get("bolt.marks") == marks
+    assert outcome.facts.get("bolt.marks") == (None if marks is None else frozenset(marks))
     assert (outcome.derived["bolt.marks"].by if by else None) == by
     assert ("bent" in outcome.fired) == (marks is not None and "bent" in marks)
     assert not outcome.conflicts
