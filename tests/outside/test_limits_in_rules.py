@@ -23,6 +23,10 @@ HAND_CLINICS = "Karahan et al. 2022: 42 of 3486 hand patients"
 REPLANTATIONS = "a series of 15 replantations, 2024: 6 were lost"
 EXERCISE_BICYCLES = "Journal of Trauma 1997;43(1):100-2: 34 children in five years, 38 % amputations"
 SELECTION = "ISO 10823:2004, abstract: industrial drives, about 15 000 h"
+SPEEDOMETER = "UN Regulation No. 39, paragraph 5.3, as quoted: 0 <= V1 - V2 <= 0.1 V2 + 4 km/h"
+CABLE = (
+    "bike.speedometer_drive: gearbox output, front_sprocket.teeth_before: 15, rear_sprocket.teeth_before: 45"
+)
 LOCAL_LECTURE = "lecture notes of a Chinese university: small sprocket of 17 teeth or more"
 
 
@@ -59,6 +63,12 @@ LOCAL_LECTURE = "lecture notes of a Chinese university: small sprocket of 17 tee
               name="56 mm before mud"),
         check(MANUAL_110, "slack.measured: 15 mm", "slack-too-tight-rule-of-thumb", False, name="15 mm"),
         check(MANUAL_110, "slack.measured: 14 mm", "slack-too-tight-rule-of-thumb", True, name="14 mm"),
+        check(SPEEDOMETER, f"{CABLE}, front_sprocket.teeth: 15, rear_sprocket.teeth: 49", "speedometer-reads-high",
+              False, name="speedometer 9 % high"),
+        check(SPEEDOMETER, f"{CABLE}, front_sprocket.teeth: 15, rear_sprocket.teeth: 50", "speedometer-reads-high",
+              True, name="speedometer 11 % high"),
+        check(SPEEDOMETER, f"{CABLE}, front_sprocket.teeth: 15, rear_sprocket.teeth: 44", "speedometer-reads-low",
+              True, name="speedometer 2 % low"),
         check(LOCAL_LECTURE, "front_sprocket.objection: fewer than seventeen teeth, front_sprocket.teeth: 16, "
               "bike.use: street", "thirteen-to-sixteen-allowed", True, name="16 front teeth"),
         check(LOCAL_LECTURE, "front_sprocket.objection: fewer than seventeen teeth, front_sprocket.teeth: 17, "
