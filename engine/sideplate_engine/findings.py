@@ -72,7 +72,8 @@ def with_source_line(finding: Finding, text: str | None) -> str:
     lines = text.splitlines()
     if not 1 <= finding.at.line <= len(lines):
         return finding.line()
-    source = lines[finding.at.line - 1].replace("\t", " ")
+    # A tab would shift the caret, and what cannot be seen may do anything to a terminal.
+    source = "".join(letter if letter.isprintable() else " " for letter in lines[finding.at.line - 1])
     if len(source) > 200:
         return finding.line()
     number = str(finding.at.line)

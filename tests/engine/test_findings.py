@@ -35,7 +35,7 @@ def test_findings_come_in_the_order_of_their_places_and_once_each() -> None:
 
 def test_the_caret_stands_below_the_column_that_is_meant() -> None:
     finding = Finding("code", "message", Position("a.yaml", 2, 7))
-    assert with_source_line(finding, "one\ntwo:\t three\n").splitlines()[1:] == [
+    assert with_source_line(finding, "one\ntwo:\t\x07three\n").splitlines()[1:] == [
         "  2 | two:  three",
         "    |       ^",
     ]
