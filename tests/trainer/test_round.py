@@ -1,0 +1,246 @@
+"""A round as a state machine, driven without a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pytest
+
+from sideplate_trainer.answers import Answer, Grade
+from sideplate_trainer.questions import Option, Question
+from sideplate_trainer.round import Phase, Result, Round, advance, begin, refused
+from sideplate_trainer.round_events import (
+    Effect,
+    End,
+    Entered,
+    Explain,
+    ExplainAtLength,
+    NameSources,
+    NotPosed,
+    Planned,
+    Pose,
+    Posed,
+    Record,
+    Show,
+    Tell,
+)
+
+PLANS = tuple(Planned(f"rule-{number}", "is_this_allowed", number) for number in range(4))
+OPTIONS = (Option("must", ""), Option("must not", ""), Option("should", ""))
+HINTS = ("Look at it.", "Ask it.")
+
+
+def question(rule: str) -> Question:
+    return Question(
+        rule,
+        "is_this_allowed",
+        1,
+        "as told",
+        {},
+        {},
+        ("A story.",),
+        ("What?",),
+        "must not",
+        OPTIONS,
+        hints=HINTS,
+    )
+
+
+def started(wanted: int = 2) -> Round:
+    """A round with its first question on show."""
+    state, effects = begin(PLANS, wanted)
+    assert effects == (Pose(PLANS[0]),)
+    return advance(state, Posed(question("rule-0")))[0]
+
+
+def typed(state: Round, *lines: str) -> tuple[Round, tuple[Effect, ...]]:
+    """The state after these lines, and what the last of them brought about."""
+    effects: tuple[Effect, ...] = ()
+    for line in lines:
+        state, effects = advance(state, Entered(line))
+    return state, effects
+
+
+def told(effects: Iterable[Effect]) -> list[str]:
+    return [sentence for effect in effects if isinstance(effect, Tell) for sentence in effect.block.sentences]
+
+
+def recorded(effects: Iterable[Effect]) -> Answer:
+    (answer,) = (effect.answer for effect in effects if isinstance(effect, Record))
+    return answer
+
+
+def test_a_round_first_has_a_question_built_and_then_shows_it() -> None:
+    state, effects = advance(begin(PLANS, 2)[0], Posed(question("rule-0")))
+    assert (state.phase, state.number, effects) == (Phase.ASKING, 1, (Show(question("rule-0")),))
+
+
+def test_a_rule_without_a_question_is_passed_over_for_the_next() -> None:
+    state, effects = advance(begin(PLANS, 2)[0], NotPosed("no situation"))
+    assert (state.number, effects) == (1, (Pose(PLANS[1]),))
+
+
+def test_a_round_in_which_nothing_can_be_asked_ends() -> None:
+    state, effects = begin((), 2)
+    assert (state.phase, effects) == (Phase.FINISHED, (End(),))
+
+
+def test_an_answer_is_held_until_it_is_confirmed() -> None:
+    state, effects = typed(started(), "2")
+    assert state.phase is Phase.ANSWERED
+    assert told(effects) == ["Your answer: must not."]
+    assert not any(isinstance(effect, (Record, Explain)) for effect in effects)
+
+
+def test_a_confirmed_answer_is_recorded_before_it_is_explained() -> None:
+    state, effects = typed(started(), "2", "")
+    assert [type(effect) for effect in effects] == [Record, Explain]
+    assert recorded(effects) == Answer(
+        "rule-0", "is_this_allowed", 1, "must not", "must not", True, Grade.SOUND, None, 0, False
+    )
+    assert state.results == (Result("rule-0", Grade.SOUND),)
+
+
+def test_a_wrong_answer_is_blamed_on_the_rule_that_was_asked_about() -> None:
+    answer = recorded(typed(started(), "1", "")[1])
+    assert (answer.right, answer.grade, answer.blamed_rule) == (False, Grade.BLIND_SPOT, "rule-0")
+
+
+@pytest.mark.parametrize("lines", [("2", "u"), ("u", "2", "")])
+def test_unsure_may_be_said_before_the_answer_or_after_it(lines: tuple[str, ...]) -> None:
+    answer = recorded(typed(started(), *lines)[1])
+    assert (answer.unsure, answer.grade) == (True, Grade.SHAKY)
+
+
+def test_unsure_said_twice_is_sure_again() -> None:
+    assert not recorded(typed(started(), "u", "u", "2", "")[1]).unsure
+
+
+def test_an_answer_can_be_taken_back_until_the_ruling_is_shown() -> None:
+    state, effects = typed(started(), "1", "b")
+    assert (state.phase, state.held, told(effects)) == (Phase.ASKING, None, ["Taken back. Answer again."])
+    assert recorded(typed(state, "2", "")[1]).right
+
+
+def test_an_answer_can_be_replaced_until_the_ruling_is_shown() -> None:
+    assert recorded(typed(started(), "1", "2", "")[1]).response == "must not"
+
+
+def test_an_answer_stays_once_the_ruling_is_shown() -> None:
+    state, _ = typed(started(), "1", "")
+    after, effects = typed(state, "b")
+    assert after == state
+    assert told(effects) == ["The ruling is shown, so the answer stays as it is."]
+
+
+def test_hints_come_one_at_a_time_and_count_as_help() -> None:
+    state, effects = typed(started(), "h")
+    assert told(effects) == ["Look at it."]
+    state, effects = typed(state, "h")
+    assert told(effects) == ["Ask it."]
+    state, effects = typed(state, "h")
+    assert told(effects) == ["There are no more hints; the rest is the answer itself."]
+    answer = recorded(typed(state, "2", "")[1])
+    assert (answer.hints, answer.grade) == (2, Grade.SHAKY)
+
+
+def test_a_miss_after_a_hint_is_no_blind_spot() -> None:
+    assert recorded(typed(started(), "h", "1", "")[1]).grade is Grade.MISSED
+
+
+def test_hints_and_doubts_do_not_carry_over_to_the_next_question() -> None:
+    state, _ = typed(started(), "h", "u", "2", "", "")
+    state, _ = advance(state, Posed(question("rule-1")))
+    assert recorded(typed(state, "2", "")[1]).grade is Grade.SOUND
+
+
+def test_the_keys_are_told_at_any_time_and_cost_nothing() -> None:
+    for lines in ((), ("2",), ("2", "")):
+        state, _ = typed(started(), *lines)
+        after, effects = typed(state, "?")
+        assert after == state
+        assert any("hint" in sentence for sentence in told(effects))
+    assert recorded(typed(started(), "?", "2", "")[1]).grade is Grade.SOUND
+
+
+def test_the_longer_proof_and_the_source_are_told_only_after_the_ruling() -> None:
+    for line in ("w", "s"):
+        assert told(typed(started(), line)[1]) == ["That is told once you have answered. h gives a hint."]
+    state, _ = typed(started(), "2", "")
+    assert typed(state, "w")[1] == (ExplainAtLength(question("rule-0")),)
+    assert typed(state, "S")[1] == (NameSources(question("rule-0")),)
+
+
+def test_enter_goes_on_to_the_next_question_after_the_ruling() -> None:
+    state, effects = typed(started(), "2", "", "")
+    assert (state.phase, state.number, effects) == (Phase.POSING, 2, (Pose(PLANS[1]),))
+
+
+def test_a_round_ends_when_all_that_was_wanted_is_answered() -> None:
+    state, effects = typed(started(wanted=1), "2", "", "")
+    assert (state.phase, state.left, effects) == (Phase.FINISHED, False, (End(),))
+
+
+def test_a_round_ends_when_nothing_more_can_be_asked() -> None:
+    state = started(wanted=9)
+    for number in range(1, 4):
+        state, _ = typed(state, "2", "", "")
+        state, _ = advance(state, Posed(question(f"rule-{number}")))
+    state, effects = typed(state, "2", "", "")
+    assert (len(state.results), effects) == (4, (End(),))
+
+
+@pytest.mark.parametrize("lines", [("q",), ("2", "q"), ("2", "", "q")])
+def test_leaving_ends_the_round_from_anywhere(lines: tuple[str, ...]) -> None:
+    state, effects = typed(started(), *lines)
+    assert (state.phase, state.left, effects) == (Phase.FINISHED, True, (End(),))
+
+
+def test_leaving_with_an_unconfirmed_answer_records_nothing() -> None:
+    assert typed(started(), "2", "q")[0].results == ()
+
+
+def test_a_line_that_is_no_answer_changes_nothing_and_says_why() -> None:
+    state, effects = typed(started(), "9")
+    assert state == started()
+    assert told(effects) == ["There is no choice 9; the choices are 1 to 3."]
+    assert refused(started(), "9") == "There is no choice 9; the choices are 1 to 3."
+    assert refused(started(), "") == "Type an answer, or ? for the keys."
+
+
+def test_commands_answers_and_enter_where_it_goes_on_are_never_refused() -> None:
+    held, _ = typed(started(), "2")
+    explained, _ = typed(held, "")
+    assert [refused(started(), line) for line in ("?", "h", "w", "s", "u", "b", "q", "2")] == [None] * 8
+    assert refused(held, "") is None
+    assert refused(explained, "anything") is None
+
+
+def test_a_line_is_passed_by_while_a_question_is_being_built() -> None:
+    state, _ = begin(PLANS, 2)
+    assert advance(state, Entered("2")) == (state, ())
+
+
+def test_a_round_gone_on_with_asks_what_was_not_answered() -> None:
+    answered = (Result("rule-0", Grade.SOUND), Result("rule-2", Grade.MISSED))
+    state, effects = begin(PLANS, 3, answered)
+    assert effects == (Pose(PLANS[1]),)
+    assert (state.number, state.results) == (3, answered)
+
+
+def test_a_round_whose_last_answer_was_given_only_has_to_end() -> None:
+    assert begin(PLANS, 1, (Result("rule-0", Grade.SOUND),))[1] == (End(),)
+
+
+def test_whatever_is_typed_never_raises_and_never_records_twice() -> None:
+    lines = ("", "?", "h", "w", "s", "u", "b", "1", "2", "9", "must not", "\x1b[A", "x" * 500)
+    for first in lines:
+        for second in lines:
+            for third in lines:
+                state, recordings = started(wanted=1), 0
+                for line in (first, second, third, "2", ""):
+                    if state.phase is Phase.FINISHED:
+                        break
+                    state, effects = advance(state, Entered(line))
+                    recordings += sum(isinstance(effect, Record) for effect in effects)
+                assert recordings == len(state.results) <= 1
