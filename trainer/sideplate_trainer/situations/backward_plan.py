@@ -12,10 +12,12 @@ from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Element, Value
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.rule_reach import RuleReach, row_values
+from sideplate_trainer.situations.scales import scale_of, spans_of
 from sideplate_trainer.situations.test_algebra import allows, carried_to, opposite
 from sideplate_trainer.situations.value_drawing import can_hold
 
 _STATE_RATHER_THAN_DERIVE = 0.25
+_SLIVER = 10
 
 
 class DeadEnd(Exception):
@@ -26,12 +28,14 @@ class DeadEnd(Exception):
 class Avoid:
     """Conditions that must not come to hold, or failing that tests that make it harmless if they do.
 
-    `what` completes the message when neither can be had.
+    `what` completes the message when neither can be had. `settled` ones are to fail for certain, not merely to wait
+    for a fact that the sheet leaves out; where that cannot be had, waiting will do.
     """
 
     conditions: AllOf
     what: str
     unless: tuple[FactTest, ...] = ()
+    settled: bool = False
 
 
 @dataclass
@@ -209,23 +213,37 @@ class _Planner:
             for limits in (fact.usual if usual else None, fact.possible):
                 if fact.is_number and limits is not None:
                     within = FactTest(name, Test.WITHIN, rule.at, limits)
-                    if self._can_hold(name, (within,)):
+                    if self._leaves_room(name, within):
                         ranges.append(within)
                         break
         self.plan.goals[:0] = ranges
 
+    def _leaves_room(self, name: str, within: FactTest) -> bool:
+        """Whether the tests of a number leave more than a sliver of a range."""
+        scale = scale_of(self.reach.facts[name])
+        low, high = (scale.nearest(float(value)) for value in within.values)
+        spans = spans_of(scale, [*self.plan.tests[name], within], usual=False)
+        return sum(span.last - span.first for span in spans) * _SLIVER > high - low
+
     def keep_clear_of(self, avoid: Avoid) -> None:
         """Adds tests so that conditions do not come to hold by what is planned."""
         for branch in avoid.conditions.spread():
-            if not self._would_hold(branch):
+            would_hold = self._would_hold(branch)
+            if not would_hold and (not avoid.settled or self._refuted(branch)):
                 continue
-            for against in self.draws.shuffled([*map(opposite, branch), *avoid.unless]):
+            ways = self.draws.shuffled([*map(opposite, branch), *avoid.unless])
+            for against in sorted(ways, key=self._is_worked_out):
                 if against.test is Test.UNKNOWN or not self._can_take(against):
                     continue
                 self.demand([against], as_goals=True)
                 break
             else:
-                raise DeadEnd(f"whenever its conditions hold, {avoid.what}")
+                if would_hold:
+                    raise DeadEnd(f"whenever its conditions hold, {avoid.what}")
+
+    def _is_worked_out(self, test: FactTest) -> bool:
+        """Whether a test is of something that rules derive: harder to arrange than what the sheet states."""
+        return any(name in self.plan.via for name in test.facts())
 
     def _can_take(self, test: FactTest) -> bool:
         if any(name in self.plan.absent for name in test.facts()):
@@ -236,17 +254,25 @@ class _Planner:
 
     def _would_hold(self, branch: Sequence[FactTest]) -> bool:
         """Whether what is planned could make every test of a branch hold: all its facts there, none refuting it."""
+        return all(
+            test.test is Test.UNKNOWN or all(self._is_known(name) for name in test.facts()) for test in branch
+        ) and not self._refuted(branch)
+
+    def _refuted(self, branch: Sequence[FactTest]) -> bool:
+        """Whether what is planned makes some test of a branch fail for certain."""
         for test in branch:
-            known = [name in self.plan.tests or name in self.pinned for name in test.facts()]
             if test.test is Test.UNKNOWN:
-                refuted = known[0]
+                refuted = self._is_known(test.fact)
             elif test.other is not None:
-                refuted = not all(known) or self._contradicted(opposite(test))
+                refuted = self._contradicted(opposite(test))
             else:
-                refuted = not all(known) or not self._can_hold(test.fact, (test,))
+                refuted = self._is_known(test.fact) and not self._can_hold(test.fact, (test,))
             if refuted:
-                return False
-        return True
+                return True
+        return False
+
+    def _is_known(self, name: str) -> bool:
+        return name in self.plan.tests or name in self.pinned
 
     def _contradicted(self, against: FactTest) -> bool:
         """Whether the very opposite of a test between facts is demanded already."""

@@ -31,6 +31,11 @@ def rulings(knowledge: KnowledgeBase, chained: Chained) -> frozenset[str]:
     return frozenset(id_ for id_ in chained.live if knowledge.rules[id_].is_ruling)
 
 
+def asking(knowledge: KnowledgeBase, chained: Chained) -> frozenset[str]:
+    """The rules whose rulings ask for something in an outcome: all but those that only say what may be done."""
+    return frozenset(id_ for id_ in rulings(knowledge, chained) if knowledge.rules[id_].force != "may")
+
+
 def is_absurd(knowledge: KnowledgeBase, workshop: Workshop, facts: MappingABC[str, Value]) -> bool:
     """Whether facts hold a combination that the workshop never sees."""
     return any(

@@ -14,7 +14,7 @@ from sideplate_engine.open_facts import status_of
 from sideplate_engine.plain_reading import Truth
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.consistency import contradiction, is_absurd, rulings, unusual, writable
+from sideplate_trainer.situations.consistency import asking, contradiction, is_absurd, unusual, writable
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.limit_search import first_past
 from sideplate_trainer.situations.rule_reach import RuleReach
@@ -75,20 +75,24 @@ class NearMissFinder:
         return ()
 
     def _nearest(self, test: FactTest, changes: list[_Change]) -> NearMiss | None:
-        """The best of the changes that silence the rule by breaking this test: cleanest, then smallest."""
-        best: tuple[tuple[int, float], NearMiss] | None = None
+        """The best of the changes that silence the rule by breaking this test.
+
+        One that settles the rule comes before one that leaves it open, then the one that leaves fewest rulings
+        standing, then the smallest.
+        """
+        best: tuple[tuple[bool, int, float], NearMiss] | None = None
         for change in sorted(changes, key=lambda each: each.size)[:_TRIED_AT_MOST]:
             facts = self._with(change)
             chained = self.judge.outcome(facts)
             if not self._silenced(test, facts, chained):
                 continue
             status = status_of(self.judge.knowledge, chained, self.rule).status
-            added = len(rulings(self.judge.knowledge, chained) - rulings(self.judge.knowledge, self.chained))
+            standing = len(asking(self.judge.knowledge, chained))
             odd = unusual(self.judge.knowledge, chained) > unusual(self.judge.knowledge, self.chained)
-            rank = (added + odd, change.size)
+            rank = (status == "open", standing + odd, change.size)
             if best is None or rank < best[0]:
                 best = (rank, NearMiss(facts, change.fact, test, status))
-            if rank[0] == 0:
+            if rank[:2] == (False, 0):
                 break
         return None if best is None else best[1]
 
@@ -146,26 +150,27 @@ class NearMissFinder:
         )
 
     def _other_numbers(self, test: FactTest, name: str, value: int | float) -> Iterator[_Change]:
+        """The nearest graduation on either side at which the rule no longer stands."""
         scale = scale_of(self.vocabulary[name])
         start = scale.nearest(value)
+
+        def stands(step: int) -> int | None:
+            return 0 if self._stands_with(name, scale.value(step)) else None
+
         for usual in (True, False):
-            spans = spans_of(scale, (), usual=usual)
             found = False
-            for span in spans:
-                for end in (span.first, span.last):
-                    if not span.first <= start <= span.last:
-                        continue
-                    step = first_past(
-                        lambda step: None if self._breaks(test, name, scale.value(step)) else 0,
-                        scale,
-                        start,
-                        end,
-                    )
-                    if step is not None:
+            for span in spans_of(scale, (), usual=usual):
+                ends = (span.first, span.last) if span.first <= start <= span.last else ()
+                for end in ends:
+                    step = first_past(stands, scale, start, end)
+                    if step is not None and self._breaks(test, name, scale.value(step)):
                         found = True
                         yield _Change(name, scale.value(step), abs(step - start) / (span.last - span.first))
             if found:
                 return
+
+    def _stands_with(self, name: str, value: Value) -> bool:
+        return self.rule.id in self.quick.outcome({**self.facts, name: value}).live
 
     def _other_sets(self, test: FactTest, name: str, value: frozenset[str]) -> Iterator[_Change]:
         """A set with one element more, or without those asked for (another in their place where none is left)."""
@@ -183,6 +188,7 @@ class NearMissFinder:
             [word for word in choices if word not in value and word not in asked]
         ):
             yield _Change(name, frozenset({word}), 2.0)
+        yield _Change(name, frozenset(), 1.0 if self.reach.can_be_empty(name) else 3.0)
 
     def _takings_away(self, test: FactTest) -> Iterator[_Change]:
         names = [name for name in test.facts() if name in self.facts]

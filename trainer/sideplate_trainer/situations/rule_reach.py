@@ -30,6 +30,13 @@ class RuleReach:
         self._judges: dict[frozenset[str], Judge] = {}
         self._words: dict[str, tuple[str, ...]] | None = None
         self._standard = _standard_values(knowledge)
+        self._empty = {
+            fact
+            for rule in knowledge.rules.values()
+            for example in rule.examples
+            for fact, value in example.given.items()
+            if value == frozenset()
+        }
 
     def derivers(self, fact: str) -> list[Rule]:
         """The rules that derive a fact, by id."""
@@ -88,6 +95,10 @@ class RuleReach:
         if self._words is None:
             self._words = _words_by_fact(self.knowledge)
         return self._words.get(fact, ())
+
+    def can_be_empty(self, fact: str) -> bool:
+        """Whether a set is somewhere stated to be empty: nothing wrong was seen, say."""
+        return fact in self._empty
 
     def standard(self, fact: str) -> tuple[float, ...]:
         """The figures that tables list for a number fact which rules look up: nobody makes a chain between them."""

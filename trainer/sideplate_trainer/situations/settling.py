@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sideplate_engine import Judge
-from sideplate_engine.authored_conditions import FactTest
+from sideplate_engine.authored_conditions import FactTest, Test
 from sideplate_engine.vocabulary import Value
 from sideplate_trainer.situations.backward_plan import DeadEnd, Plan
 from sideplate_trainer.situations.draws import Draws
@@ -45,11 +45,16 @@ class Settler:
             failing = [goal for goal in self.plan.goals if not holds(goal, known, self.reach.facts)]
             if not failing:
                 return dict(facts)
-            facts = self._put_right(failing[0], facts, known)
+            changed = self._put_right(failing[0], facts, known)
+            if changed == facts:
+                break
+            facts = changed
         raise DeadEnd(f"what is asked of {_named(failing[0])} cannot be met together with the rest")
 
     def _put_right(self, goal: FactTest, facts: Facts, known: Facts) -> Facts:
         """The sheet with one given value changed so that a goal holds, if possible without losing another."""
+        if goal.test is Test.UNKNOWN:
+            raise DeadEnd(f"{goal.fact} would have to be unknown, and rules derive it from the rest")
         changed = self._redrawn(goal, facts, known)
         if changed is not None:
             return changed

@@ -22,7 +22,7 @@ class Hints:
     """Values worth trying first: `like` may be varied a little, `exact` is taken as it is, `fixed` always.
 
     `words` are what a code is known to take, `common` what is usual among them, `standard` a number's figures in
-    tables.
+    tables; `can_be_empty` says that a set may hold nothing.
     """
 
     like: Value | None = None
@@ -30,6 +30,7 @@ class Hints:
     fixed: Value | None = None
     words: Sequence[str] = ()
     common: SetABC[Value] = frozenset()
+    can_be_empty: bool = False
     standard: Sequence[float] = ()
 
 
@@ -40,10 +41,12 @@ def draw_value(
     for hint, share in ((hints.fixed, 1.0), (hints.like, 0.6), (hints.exact, 0.7)):
         if hint is None or not draws.chance(share):
             continue
-        value = _near(fact, hint, draws) if hint is hints.like and not hints.standard else hint
-        for tried in (value, _written(fact, hint)):
-            if allows(tests, fact.name, tried, vocabulary):
-                return tried
+        tried = [hint] if hints.standard else [written(fact, hint)]
+        if hint is hints.like and not hints.standard:
+            tried.insert(0, near(fact, hint, draws))
+        for value in tried:
+            if allows(tests, fact.name, value, vocabulary):
+                return value
     if fact.many:
         return _draw_set(fact, tests, hints, draws)
     if fact.is_number:
@@ -88,7 +91,7 @@ def can_hold(fact: Fact, tests: Sequence[FactTest], words: Sequence[str], vocabu
     return any(allows(tests, fact.name, value, vocabulary) for value in options_of(fact, words, tests))
 
 
-def _written(fact: Fact, value: Value) -> Value:
+def written(fact: Fact, value: Value) -> Value:
     """A number as it can be written down in the fact's own places; anything else as it is."""
     if not fact.is_number or isinstance(value, (str, frozenset)):
         return value
@@ -96,7 +99,7 @@ def _written(fact: Fact, value: Value) -> Value:
     return scale.value(scale.nearest(value))
 
 
-def _near(fact: Fact, value: Value, draws: Draws) -> Value:
+def near(fact: Fact, value: Value, draws: Draws) -> Value:
     """A number of the same size, read off anew; anything else as it is."""
     if not fact.is_number or isinstance(value, (str, frozenset)):
         return value
@@ -148,6 +151,8 @@ def _draw_set(fact: Fact, tests: Sequence[FactTest], hints: Hints, draws: Draws)
     others = [
         str(word) for word in options_of(fact, hints.words) if word not in barred and word not in chosen
     ]
+    if not chosen and hints.can_be_empty and draws.chance(0.7):
+        return frozenset()
     if others and (not chosen or draws.chance(0.2)):
         chosen.add(draws.pick(others))
     return frozenset(chosen) if chosen else None
