@@ -19,6 +19,9 @@ YesNo = Literal["yes", "no"]
 Basis = Literal["standard", "handbook", "paper", "practice", "memory"]
 Force = Literal["must", "must not", "should", "should not", "may"]
 Kind = Literal["quantity", "count", "choice", "flag", "code"]
+SourceKind = Literal[
+    "standard", "handbook", "textbook", "paper", "regulation", "manual", "catalogue", "own", "practice", "memory"
+]
 
 
 def _text_or_mapping(value: object) -> str:
@@ -216,9 +219,7 @@ class SourceEntry(FileModel):
     """A work that can be cited, and how far it was read."""
 
     title: Words
-    kind: Literal[
-        "standard", "handbook", "textbook", "paper", "regulation", "manual", "catalogue", "practice", "memory"
-    ]
+    kind: SourceKind
     verified: Words
     note: Words | None = None
 

@@ -12,7 +12,10 @@ from sideplate_engine import Judge, Severity, load
 from sideplate_engine.check_context import context_of
 from sideplate_engine.checks import run_checks
 from sideplate_engine.findings import Finding, in_order
+from sideplate_engine.provenance import account_as_data, account_of
 from sideplate_trainer.knowledge_option import any_error, knowledge_folders, knowledge_option, tell_findings
+from sideplate_trainer.provenance_lines import account_lines
+from sideplate_trainer.telling import reading_width, wrapped
 
 
 @click.command(
@@ -46,6 +49,7 @@ def command(folder: Path | None, as_json: bool, overlays: tuple[Path, ...]) -> N
         "examples": sum(len(rule.examples) for rule in knowledge.rules.values()),
         "worked cases": sum(len(formula.worked) for formula in knowledge.formulas.values()),
     }
+    account = account_of(knowledge)
     errors = sum(finding.severity is Severity.ERROR for finding in ordered)
     if as_json:
         data = {
@@ -62,10 +66,15 @@ def command(folder: Path | None, as_json: bool, overlays: tuple[Path, ...]) -> N
             ],
             "counts": counts,
             "rules by topic": {topic: len(knowledge.rules_of(topic)) for topic in knowledge.topics},
+            "provenance": account_as_data(account),
         }
         click.echo(json.dumps(data, indent=2, ensure_ascii=False))
     else:
         tell_findings(ordered, loaded.texts, to_stdout=True)
-        click.echo(", ".join(f"{number} {what}" for what, number in counts.items()))
+        width = reading_width()
+        for line in wrapped(", ".join(f"{number} {what}" for what, number in counts.items()), width):
+            click.echo(line)
+        for line in account_lines(account, width):
+            click.echo(line)
         click.echo(f"{errors} errors, {len(ordered) - errors} warnings")
     sys.exit(1 if errors else 0)
