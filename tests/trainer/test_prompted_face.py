@@ -81,10 +81,11 @@ def test_the_arrow_brings_back_an_earlier_answer_of_the_sitting() -> None:
     assert typed("must not\r", f"{UP}\r") == ["must not", "must not"]
 
 
-def test_ctrl_c_and_ctrl_d_come_through() -> None:
-    for key, error in ((CTRL_C, KeyboardInterrupt), (CTRL_D, EOFError)):
-        with face() as (prompted, keys), pytest.raises(error):
-            keys.send_text(key)
+@pytest.mark.parametrize(("key", "error"), [(CTRL_C, KeyboardInterrupt), (CTRL_D, EOFError)])
+def test_ctrl_c_and_ctrl_d_come_through(key: str, error: type[BaseException]) -> None:
+    with face() as (prompted, keys):
+        keys.send_text(key)
+        with pytest.raises(error):
             prompted.ask(asking())
 
 

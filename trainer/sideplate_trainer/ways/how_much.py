@@ -56,7 +56,7 @@ def pose(judge: Judge, situation: Situation) -> Question:
             facts=situation.facts,
             fires_on=situation.facts,
             story=situation.story,
-            asks=_asked(key),
+            asks=asked(key),
             key=fact.show(derived.value),
             number=key,
             twins=neighbour_case(judge, situation.facts, fact.name),
@@ -126,11 +126,12 @@ def _miscounts(
         yield Slip(other, "That is two off.")
 
 
-def _asked(key: NumberKey) -> tuple[str, ...]:
+def asked(key: NumberKey) -> tuple[str, ...]:
+    """What is asked for, in what form, and how near is near enough."""
     fact = key.fact
     if fact.kind == "count":
         return (f"How many: {fact.means}", "Answer with a whole number.")
-    near = show(key.within, fact.unit, "metric", None)
+    near = f"{key.within:g}" if fact.unit == "1" else f"{key.within:g} {unit(fact.unit).symbol}"
     answer = "a number" if fact.unit == "1" else "a number and its unit, any that fits"
     return (f"How much: {fact.means}", f"Answer with {answer}, right to within {near}.")
 
