@@ -109,7 +109,7 @@ def read_rule(
         derivations, found = read_derivations(tree.entries["derive"], vocabulary, tables, formulas)
         findings += found
     findings += _outcome(shape, tree)
-    requirement = _requirement(conditions, derivations, tree)
+    requirement = requirement_of(conditions, derivations, tree.key_at.get("derive", tree.at))
     if "derive" not in tree.entries and not conditions.parts and not findings:
         findings.append(Finding("no-conditions", "a ruling needs conditions under `when`", tree.at))
     texts = _Texts(tree, vocabulary)
@@ -171,9 +171,8 @@ def _outcome(shape: RuleFile, tree: Mapping) -> list[Finding]:
     return findings
 
 
-def _requirement(conditions: AllOf, derivations: tuple[Derivation, ...], tree: Mapping) -> AllOf:
-    """The conditions, and that every input of a derivation is there."""
-    at = tree.key_at.get("derive", tree.at)
+def requirement_of(conditions: AllOf, derivations: tuple[Derivation, ...], at: Position) -> AllOf:
+    """The conditions, and that every input of a derivation is there. `at` is where the derivations are written."""
     tested = {
         part.fact for part in conditions.parts if isinstance(part, FactTest) and part.test is not Test.UNKNOWN
     }
