@@ -9,8 +9,10 @@ from sideplate_engine.authored_conditions import FactTest, Test
 from sideplate_engine.authored_reading import read_conditions_of
 from sideplate_engine.chaining import Chained
 from sideplate_engine.derivations import Computation, CopyOf, LookUp
+from sideplate_engine.file_models import Citation
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.rules import Rule
+from sideplate_engine.tables import Row
 from sideplate_engine.vocabulary import System, Value
 
 GIVEN = "given"
@@ -89,7 +91,7 @@ class Proofs:
                 case LookUp():
                     row = derivation.row(self.chained.facts)
                     if row is not None:
-                        sources = list(row.sources) + sources
+                        sources = self._sources_of_cell(row, derivation.take) + sources
                         from_memory = derivation.take in row.from_memory or row.basis == "memory"
                         by = self.knowledge.facts[derivation.by]
                         key = by.show(self.chained.facts[derivation.by], self.system)
@@ -110,6 +112,13 @@ class Proofs:
             from_memory,
             self.of_rule(rule),
         )
+
+    def _sources_of_cell(self, row: Row, column: str) -> list[Citation]:
+        """The row's sources; a recalled cell is not laid at the door of the works that the rest was read in."""
+        if column not in row.from_memory:
+            return list(row.sources)
+        works = self.knowledge.sources
+        return [one for one in row.sources if one.work in works and works[one.work].kind == "memory"]
 
 
 def facts_of(tests: Iterable[FactTest]) -> tuple[str, ...]:

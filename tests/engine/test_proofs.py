@@ -51,6 +51,30 @@ def test_a_recalled_figure_is_marked(judge_of: JudgeWith) -> None:
     assert found.of_fact("bolt.pitch").from_memory
 
 
+def test_a_recalled_cell_does_not_cite_the_works_that_the_rest_of_its_row_was_read_in(
+    judge_of: JudgeWith,
+) -> None:
+    judge = judge_of(
+        {
+            "sources.yaml": "thread-book: {title: The book of threads, kind: handbook, verified: all of it}\n"
+            "custom: {title: Custom, kind: practice, verified: seen}\n"
+        },
+        rule(
+            "strong",
+            derive="bolt.strength: {lookup: threads, by: bolt.size, take: strength}",
+            sources="[{work: custom}]",
+        ),
+        rule(
+            "steep",
+            derive="bolt.pitch: {lookup: threads, by: bolt.size, take: pitch}",
+            sources="[{work: custom}]",
+        ),
+    )
+    found = proofs(judge, "bolt.size: M6")
+    assert found.of_fact("bolt.strength").sources == ("Custom",)
+    assert found.of_fact("bolt.pitch").sources == ("The book of threads", "Custom")
+
+
 def test_a_copy_names_what_it_copies_and_a_plain_value_needs_no_working(judge_of: JudgeWith) -> None:
     judge = judge_of(
         rule("copy", derive="nut.size: {fact: bolt.size}"),

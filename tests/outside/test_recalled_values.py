@@ -43,6 +43,15 @@ def test_the_proof_of_a_recalled_strength_says_that_it_is(size: str) -> None:
     assert judged(f"chain.size: {size}").derived["chain.size_minimum_strength"].from_memory
 
 
+@pytest.mark.parametrize("size", [check(ISO_10190, size, name=size) for size in RECALLED if size != "428H"])
+def test_the_proof_of_a_recalled_strength_cites_no_printed_table(size: str) -> None:
+    cited = judged(f"chain.size: {size}").derived["chain.size_minimum_strength"].sources
+    printed = {
+        source.title for source in knowledge().sources.values() if source.kind in ("handbook", "catalogue")
+    }
+    assert not [source for source in cited if source.startswith(tuple(printed))]
+
+
 @pytest.mark.source(ISO_10190)
 def test_no_motorcycle_row_rests_on_a_standard() -> None:
     rows = knowledge().tables["sizes"].rows
