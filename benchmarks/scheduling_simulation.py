@@ -1,6 +1,6 @@
 """Compares schedules at equal numbers of questions, over three models of memory and several courses.
 
-Run `python benchmarks/scheduling_simulation.py [--learners N]`. It prints, for each course and model, the mean recall of
+Run `python benchmarks/scheduling_simulation.py [--learners N]`. For each course and model it prints the mean recall of
 all rules 30 days after the last session, and for each schedule how far it stays behind the best one: on average and
 at worst. The schedule that is shipped must have the smallest worst loss. Seeded: two runs print the same.
 """
