@@ -144,8 +144,13 @@ class Judge:
             says=rule.says.fill({**chained.facts, **own}, vocabulary, system),
             by=by,
             because=because,
-            differs=rule.is_ruling or any(chained.facts.get(fact) != value for fact, value in own.items()),
+            differs=rule.is_ruling
+            or any(not self._stands(name, value, chained) for name, value in own.items()),
         )
+
+    def _stands(self, name: str, value: Value, chained: Chained) -> bool:
+        """Whether what is known of a fact in the end is this value, as near as people round."""
+        return name in chained.facts and self.knowledge.facts[name].agrees(chained.facts[name], value)
 
     def _fact_conflict(self, conflict: FactConflict, proofs: Proofs, system: System) -> Conflict:
         fact = self.knowledge.facts[conflict.fact]

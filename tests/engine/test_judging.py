@@ -53,7 +53,7 @@ def test_a_ruling_set_aside_does_not_count_for_the_standing(judge_of: JudgeWith)
     assert result.rulings[0].overrides == ("grave",)
 
 
-@pytest.mark.parametrize(("guess", "differs"), [("0.7 mm", False), ("2 mm", True)])
+@pytest.mark.parametrize(("guess", "differs"), [("0.7 mm", False), ("0.74 mm", False), ("2 mm", True)])
 def test_what_was_set_aside_tells_its_own_value_and_whether_it_matters(
     judge_of: JudgeWith, guess: str, differs: bool
 ) -> None:
