@@ -21,6 +21,13 @@ MAX_DEPTH = 64
 MAX_NODES = 40_000
 """Keys and values in a file; with this and the length no file takes a second to read."""
 
+_HINTS = {
+    "mapping values are not allowed": "; put a text that holds a colon in quotes",
+    "block mapping did not find expected key": "; put a whole text that begins with a bracket or a quote in quotes",
+    "cannot start any token": "; put a text that begins with a sign in quotes",
+}
+"""What most often lies behind a complaint of the parser."""
+
 Key: TypeAlias = str | int
 
 
@@ -151,7 +158,9 @@ class _Builder:
             raise self._refused("tag", f"the tag {event.tag} is refused; remove it", event)  # type: ignore[attr-defined]
         self.nodes += 1
         if self.nodes > MAX_NODES:
-            raise self._refused("file-too-large", f"the file holds more than {MAX_NODES} keys and values", event)
+            raise self._refused(
+                "file-too-large", f"the file holds more than {MAX_NODES} keys and values", event
+            )
         if depth > MAX_DEPTH:
             raise self._refused("too-deep", f"nested more than {MAX_DEPTH} levels deep", event)
         at = self._at(event)
@@ -206,9 +215,8 @@ class _Builder:
         mark = problem.problem_mark or problem.context_mark
         at = Position(self.name, mark.line + 1, mark.column + 1) if mark else Position(self.name)
         sentence = " ".join(part for part in (problem.context, problem.problem) if part)
-        if "mapping values are not allowed" in sentence:
-            sentence += "; put a text that holds a colon in quotes"
-        return Finding("yaml-syntax", f"this is not YAML: {sentence}", at)
+        hint = next((hint for said, hint in _HINTS.items() if said in sentence), "")
+        return Finding("yaml-syntax", f"this is not YAML: {sentence}{hint}", at)
 
 
 def _is_empty(root: Node | None) -> bool:

@@ -100,6 +100,20 @@ def test_what_is_more_than_text_is_refused_with_its_place(text: str, line: str) 
     assert refusal(text) == line
 
 
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("a: b: c", "put a text that holds a colon in quotes"),
+        ("a: {b} c\n", "put a whole text that begins with a bracket or a quote in quotes"),
+        ("a: 'b' c\n", "put a whole text that begins with a bracket or a quote in quotes"),
+        ("a: @b", "put a text that begins with a sign in quotes"),
+        ("a: `b`", "put a text that begins with a sign in quotes"),
+    ],
+)
+def test_a_text_that_needs_quotes_is_told_so(text: str, hint: str) -> None:
+    assert refusal(text).endswith(f"; {hint}")
+
+
 def test_deep_nesting_is_refused() -> None:
     fits = "[" * MAX_DEPTH + "]" * MAX_DEPTH
     assert plain(read_tree(fits, "f")[0]) is not None
