@@ -13,6 +13,7 @@ COMMANDS = {
     "judge": "sideplate_trainer.judge_command",
     "show": "sideplate_trainer.show_command",
     "check": "sideplate_trainer.check_command",
+    "site": "sideplate_site.site_command",
 }
 
 

@@ -1,0 +1,209 @@
+"""Pages that hold one kind of thing in a row, each with its anchor: glossary, sources, cautions and the like."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from sideplate_engine.vocabulary import Fact
+from sideplate_site.addresses import (
+    CAUTIONS,
+    FACTS,
+    FORMULAS,
+    GLOSSARY,
+    PICTURES,
+    REFERENCE,
+    SOURCES,
+    SUBJECTS,
+)
+from sideplate_site.book import Book
+from sideplate_site.markup import EMPTY, Html, capital, definitions, el, joined, listing, paragraph
+from sideplate_site.page import Page, Section
+from sideplate_site.place import Place
+from sideplate_site.relations import CitedBy
+
+SOURCE_KINDS = {
+    "standard": "Standards",
+    "regulation": "Regulations",
+    "handbook": "Handbooks",
+    "textbook": "Textbooks",
+    "paper": "Papers",
+    "manual": "Makers' manuals, cited by class",
+    "catalogue": "Makers' catalogues, cited by class",
+    "own": "Worked out or compiled here",
+    "practice": "Common practice",
+    "memory": "Recalled, not verified",
+}
+
+
+def part_words(subject: str) -> str:
+    """A part's name in words: `front_sprocket` is Front sprocket."""
+    return capital(subject.replace("_", " "))
+
+
+def facts_by_part(facts: Iterable[Fact]) -> dict[str, list[Fact]]:
+    """Facts by the part they belong to, in the vocabulary's order."""
+    found: dict[str, list[Fact]] = defaultdict(list)
+    for fact in facts:
+        found[fact.subject].append(fact)
+    return dict(found)
+
+
+def facts_page(book: Book) -> Page:
+    """All facts, by the part they belong to."""
+    place = Place(book, FACTS)
+    sections = [
+        Section(part_words(part), part, place.facts(fact.name for fact in facts))
+        for part, facts in facts_by_part(book.knowledge.facts.values()).items()
+    ]
+    lead = paragraph("What a job sheet can state and what rules work out, by the part it belongs to.")
+    return Page(FACTS, "Facts", lead=lead, sections=tuple(sections), kind="index")
+
+
+def formulas_page(book: Book) -> Page:
+    """All formulas, each with what it gives."""
+    place = Place(book, FORMULAS)
+    entries = [
+        joined((el("strong", place.formula(formula.id)), f": {formula.gives_means}"))
+        for formula in sorted(book.knowledge.formulas.values(), key=lambda formula: formula.title)
+    ]
+    lead = paragraph("Each with its symbols, its source, worked cases, and a calculator.")
+    return Page(FORMULAS, "Formulas and calculators", lead=joined((lead, listing(entries))), kind="index")
+
+
+def glossary_page(book: Book) -> Page:
+    """Every fact and what it means, by name, with the other words for it."""
+    place = Place(book, GLOSSARY)
+    entries: list[Html] = []
+    for name, fact in sorted(book.knowledge.facts.items()):
+        called = (
+            paragraph(f"Also called: {', '.join(fact.synonyms)}.", class_="sp-gloss")
+            if fact.synonyms
+            else EMPTY
+        )
+        choices = [joined((el("em", word), f": {gloss}")) for word, gloss in (fact.choices or {}).items()]
+        entries.append(
+            el(
+                "div",
+                el("dt", place.fact(name)),
+                el("dd", paragraph(fact.means), called, listing(choices)),
+                id=name,
+            )
+        )
+    lead = paragraph("The words of the trade as Sideplate uses them. Each leads to its page.")
+    return Page(
+        GLOSSARY, "Glossary", lead=joined((lead, el("dl", *entries, class_="sp-glossary"))), kind="index"
+    )
+
+
+def sources_page(book: Book) -> Page:
+    """Every source: its kind, how far it was read, and what cites it."""
+    place = Place(book, SOURCES)
+    sections: list[Section] = []
+    for kind, heading in SOURCE_KINDS.items():
+        entries = [
+            _source(place, name) for name, source in book.knowledge.sources.items() if source.kind == kind
+        ]
+        sections.append(Section(heading, f"kind-{kind}", joined(entries)))
+    lead = paragraph(
+        "Where the knowledge comes from, and how far the authors of these pages read each work themselves. A rule "
+        "of thumb without a source is called common practice, and what was recalled says so."
+    )
+    return Page(SOURCES, "Sources", lead=lead, sections=tuple(sections), kind="index")
+
+
+def _source(place: Place, name: str) -> Html:
+    source = place.knowledge.sources[name]
+    cited = place.book.relations.cited_by.get(name, ())
+    told = definitions(
+        (
+            ("How far it was read", source.verified),
+            ("Note", source.note or ""),
+            ("Cited by", _cited(place, cited)),
+        )
+    )
+    return el("section", el("h3", source.title), told, id=name, class_="sp-source")
+
+
+def _cited(place: Place, cited: tuple[CitedBy, ...]) -> Html:
+    """Who cites a source; one thing that cites several places in it is told once."""
+    places: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for each in cited:
+        places[each.kind, each.name].append(each.at)
+    entries = [joined((place.anything(kind, name), _at(found))) for (kind, name), found in places.items()]
+    if not entries:
+        return paragraph("Nothing cites it yet.")
+    if len(entries) < 8:
+        return listing(entries)
+    return el("details", el("summary", f"{len(entries)} pages"), listing(entries))
+
+
+def _at(places: list[str]) -> str:
+    named = [each for each in places if each]
+    return f" ({'; '.join(named)})" if named else ""
+
+
+def cautions_page(book: Book) -> Page:
+    """Every caution: the hazard, what to do, and where it comes up."""
+    place = Place(book, CAUTIONS)
+    sections = [
+        Section(
+            capital(name.replace("-", " ")),
+            name,
+            joined(
+                (
+                    el("div", paragraph(caution.hazard), paragraph(caution.do), class_="sp-caution"),
+                    definitions(
+                        (
+                            ("Rules", place.rule_lines(book.relations.cautioned.get(name, ()))),
+                            (
+                                "Procedures",
+                                listing(
+                                    place.procedure(id_)
+                                    for id_ in book.relations.cautioned_steps.get(name, ())
+                                ),
+                            ),
+                        )
+                    ),
+                )
+            ),
+        )
+        for name, caution in book.knowledge.cautions.items()
+    ]
+    lead = paragraph("What hurts people around a chain drive, and what keeps it from happening.")
+    return Page(CAUTIONS, "Cautions", lead=lead, sections=tuple(sections), kind="index")
+
+
+def subjects_page(book: Book) -> Page:
+    """What rulings are about, with the rules about each: opposed ones would be a conflict."""
+    place = Place(book, SUBJECTS)
+    sections = [
+        Section(
+            said.rstrip("."),
+            name,
+            place.rule_lines(book.relations.about.get(name, ())) or paragraph("No rule speaks of it yet."),
+        )
+        for name, said in book.knowledge.subjects.items()
+    ]
+    lead = paragraph(
+        "Rulings about one thing stand together here. Where two of them are opposed, a judgement says so."
+    )
+    return Page(SUBJECTS, "What rulings are about", lead=lead, sections=tuple(sections), kind="index")
+
+
+def reference_page(book: Book, pages: Iterable[Page]) -> Page:
+    """The pages that belong to no topic."""
+    place = Place(book, REFERENCE)
+    return Page(
+        REFERENCE,
+        "Reference",
+        lead=listing(place.to(page.address, page.title) for page in pages),
+        kind="index",
+    )
+
+
+def pictures_page(book: Book) -> Page:
+    """Every picture there is."""
+    lead = paragraph("Drawn from the figures of the knowledge, so that they change with it.")
+    figures = joined(picture.figure() for picture in book.pictures.values())
+    return Page(PICTURES, "Pictures", lead=joined((lead, figures)), kind="index")

@@ -1,0 +1,32 @@
+"""The workshop's job sheets, which the page of the rule graph lights up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from sideplate_engine import KnowledgeBase, read_sheet_file
+from sideplate_engine.vocabulary import Value
+
+JOBS = Path("workshop") / "jobs"
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A job sheet: its name, the line that says what the job is, and its facts."""
+
+    name: str
+    job: str
+    facts: Mapping[str, Value]
+
+
+def sheets_in(folders: Iterable[Path], knowledge: KnowledgeBase) -> tuple[Sheet, ...]:
+    """The job sheets of the folders' workshops, by name. Raises UnreadableSheet."""
+    paths = sorted(path for folder in folders for path in (folder / JOBS).glob("*.yaml"))
+    return tuple(_sheet(path, knowledge) for path in paths)
+
+
+def _sheet(path: Path, knowledge: KnowledgeBase) -> Sheet:
+    read = read_sheet_file(path, knowledge.facts)
+    return Sheet(path.stem, read.job or path.stem, read.facts)
