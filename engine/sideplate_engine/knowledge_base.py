@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from collections.abc import Mapping as MappingABC
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from sideplate_engine.file_models import CautionEntry, Citation, SourceEntry, TopicEntry
 from sideplate_engine.formulas import Formula
+from sideplate_engine.job_parts import JobParts, Part
 from sideplate_engine.procedures import Procedure
 from sideplate_engine.rules import Rule
 from sideplate_engine.strata import Strata, overriders
@@ -31,6 +32,7 @@ class KnowledgeBase:
     topics: MappingABC[str, TopicEntry]
     subjects: MappingABC[str, str]
     strata: Strata
+    parts: MappingABC[str, Part] = field(default_factory=dict)
 
     def cite(self, citations: Iterable[Citation]) -> tuple[str, ...]:
         """Citations as a reader wants them: title, and place in it."""
@@ -62,6 +64,11 @@ class KnowledgeBase:
             if stratum > 0:
                 found.setdefault(stratum, []).append(fact)
         return {stratum: tuple(facts) for stratum, facts in found.items()}
+
+    @cached_property
+    def job_parts(self) -> JobParts:
+        """Which facts belong to which part of a job."""
+        return JobParts(self.parts, self.facts)
 
     @cached_property
     def _derivers(self) -> dict[str, tuple[Rule, ...]]:

@@ -13,6 +13,7 @@ from typing import TypeVar
 from sideplate_engine.file_models import CautionEntry, FileModel, SourceEntry, TopicEntry
 from sideplate_engine.findings import Finding, Position, did_you_mean, in_order
 from sideplate_engine.formulas import Formula, read_formula
+from sideplate_engine.job_parts import Part, read_parts
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.placeholder_check import check_placeholders
 from sideplate_engine.procedures import Procedure, read_procedure
@@ -87,6 +88,7 @@ class _Loader:
     cautions: dict[str, CautionEntry] = field(default_factory=dict)
     topics: dict[str, TopicEntry] = field(default_factory=dict)
     subjects: dict[str, str] = field(default_factory=dict)
+    parts: dict[str, Part] = field(default_factory=dict)
     replaced: dict[str, str] = field(default_factory=dict)
     topic_at: dict[str, Position] = field(default_factory=dict)
     broken: set[str] = field(default_factory=set)
@@ -107,6 +109,7 @@ class _Loader:
             self._subjects(folder / "subjects.yaml")
         self._topic_order()
         for folder in folders:
+            self._parts(folder / "parts.yaml")
             self._named(folder / "tables", read_table, self.tables)
             self._named(folder / "formulas", lambda tree: read_formula(tree, self.facts), self.formulas)
             self._named(
@@ -131,6 +134,7 @@ class _Loader:
             self.topics,
             self.subjects,
             strata,
+            self.parts,
         )
         told = (finding for finding in self.findings if not self._follows(finding))
         return Loaded(knowledge, in_order(told), self.texts)
@@ -210,6 +214,11 @@ class _Loader:
             else:
                 self.broken.add(name)
                 self.findings.append(Finding("wrong-shape", f"`{name}` must be text", node.at))
+
+    def _parts(self, path: Path) -> None:
+        parts, found = read_parts(self._listing(path, "part"), self.facts, self.parts)
+        self.findings += found
+        self.parts |= parts
 
     def _topic_order(self) -> None:
         for name, topic in self.topics.items():
