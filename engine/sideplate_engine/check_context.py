@@ -27,14 +27,25 @@ DENY_LIST = "deny-list.yaml"
 class CheckContext:
     """A knowledge base without errors, and what is worked out for several checks once.
 
-    `folders` are the knowledge folders, the later laid over the earlier; `texts` the files' texts by shown path.
+    `folders` are the knowledge folders, the later laid over the earlier; `texts` the files' texts by shown path,
+    and `other_texts` those of files that are no knowledge but are checked with it, as far as they have been read.
+    `focus`, when set, holds the rules to look at; what takes every rule's examples together is then left out.
     """
 
     knowledge: KnowledgeBase
     judge: Judge
     texts: MappingABC[str, str]
     folders: tuple[Path, ...] = ()
+    focus: frozenset[str] | None = None
+    other_texts: dict[str, str] = field(default_factory=dict, repr=False)
     _outcomes: dict[tuple[str, str], Chained] = field(default_factory=dict, repr=False)
+
+    @property
+    def rules(self) -> Iterator[Rule]:
+        """The rules to look at, by id."""
+        for id_, rule in self.knowledge.rules.items():
+            if self.focus is None or id_ in self.focus:
+                yield rule
 
     def outcome(self, rule: Rule, example: Example) -> Chained:
         """What the whole base makes of an example."""
@@ -59,9 +70,9 @@ class CheckContext:
         findings: list[Finding] = []
         for folder in self.folders:
             for path in sorted((folder / "workshop" / "jobs").glob("*.yaml")):
-                name = shown(path)
                 try:
-                    sheets.append((name, read_sheet(read_text(path, name), name, self.knowledge.facts)))
+                    sheet = read_sheet(self._read(path), shown(path), self.knowledge.facts)
+                    sheets.append((shown(path), sheet))
                 except UnreadableFile as unreadable:
                     findings.append(unreadable.finding)
                 except UnreadableSheet as problem:
@@ -80,7 +91,19 @@ class CheckContext:
 
     @cached_property
     def _deny_lists(self) -> tuple[tuple[list[str], list[Finding]], ...]:
-        return tuple(_deny_list(folder / DENY_LIST) for folder in self.folders)
+        return tuple(self._deny_list(folder / DENY_LIST) for folder in self.folders)
+
+    def _deny_list(self, path: Path) -> tuple[list[str], list[Finding]]:
+        if not path.is_file():
+            return [], []
+        try:
+            tree, findings = read_tree(self._read(path), shown(path))
+        except UnreadableFile as problem:
+            return [], [problem.finding]
+        if tree is None:
+            return [], [*findings, Finding("empty", "the file is empty", Position(shown(path)))]
+        shape, found = read_as(DenyListFile, tree)
+        return ([] if shape is None else list(shape.names)), [*findings, *found]
 
     @cached_property
     def corpus(self) -> tuple[Chained, ...]:
@@ -92,13 +115,19 @@ class CheckContext:
 
     def text_of(self, path: Path) -> str | None:
         """A file's text, as it was read or read now; None when it cannot be."""
+        try:
+            return self._read(path)
+        except UnreadableFile:
+            return None
+
+    def _read(self, path: Path) -> str:
+        """A file's text, read once. Raises UnreadableFile."""
         name = shown(path)
         if name in self.texts:
             return self.texts[name]
-        try:
-            return read_text(path, name)
-        except UnreadableFile:
-            return None
+        if name not in self.other_texts:
+            self.other_texts[name] = read_text(path, name)
+        return self.other_texts[name]
 
     def places(self, file_name: str) -> Iterator[tuple[str, Position]]:
         """The keys of a file that lies in a knowledge folder itself, such as `sources.yaml`, with their places."""
@@ -114,20 +143,8 @@ class CheckContext:
                 yield from tree.key_at.items()
 
 
-def _deny_list(path: Path) -> tuple[list[str], list[Finding]]:
-    if not path.is_file():
-        return [], []
-    name = shown(path)
-    try:
-        tree, findings = read_tree(read_text(path, name), name)
-    except UnreadableFile as problem:
-        return [], [problem.finding]
-    if tree is None:
-        return [], [*findings, Finding("empty", "the file is empty", Position(name))]
-    shape, found = read_as(DenyListFile, tree)
-    return ([] if shape is None else list(shape.names)), [*findings, *found]
-
-
-def context_of(loaded: Loaded, judge: Judge, folders: tuple[Path, ...]) -> CheckContext:
+def context_of(
+    loaded: Loaded, judge: Judge, folders: tuple[Path, ...], focus: frozenset[str] | None = None
+) -> CheckContext:
     """The context of a loaded knowledge base. `folders` are those it was loaded from."""
-    return CheckContext(loaded.knowledge, judge, loaded.texts, folders)
+    return CheckContext(loaded.knowledge, judge, loaded.texts, folders, focus)

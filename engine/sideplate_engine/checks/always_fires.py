@@ -25,6 +25,8 @@ ENOUGH = 20
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each ruling that fires on too large a share of the sheets."""
+    if context.focus is not None:
+        return
     sheets = len(context.corpus)
     if sheets < ENOUGH:
         return

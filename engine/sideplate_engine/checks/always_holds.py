@@ -23,7 +23,7 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each test and each `any` of a rule that decides nothing."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         regions = regions_of_rules(context.knowledge, rule)
         if regions is not None:
             for conditions in (rule.conditions, rule.unless):

@@ -22,7 +22,7 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each number with a unit in the plain words of a rule's texts."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         texts = {
             "says": rule.says,
             "instead": rule.instead,

@@ -22,7 +22,7 @@ EXPLANATION = (
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each override by a rule that looks at nothing more and does not lie within the other."""
     rules = context.knowledge.rules
-    for rule in rules.values():
+    for rule in context.rules:
         for id_ in rule.overrides:
             other = rules[id_]
             if _looked_at(rule) <= _looked_at(other) and not is_within(context.knowledge, rule, other):

@@ -17,6 +17,6 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Every draft."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         if rule.status == "draft":
             yield Finding(CODE, f"the rule {rule.id} is a draft", rule.place("status"), Severity.WARNING)

@@ -34,31 +34,32 @@ def check(context: CheckContext) -> Iterator[Finding]:
                 yield Finding(CODE, message, fact.at, Severity.WARNING)
 
 
-def _speaking(knowledge: KnowledgeBase, fact: Fact) -> list[FactTest]:
-    """The tests by which rules speak to single values of the fact."""
-    tests: list[FactTest] = []
+def _speaking(knowledge: KnowledgeBase, fact: Fact) -> list[list[FactTest]]:
+    """The tests by which rules speak to values of the fact: of each alternative those that must hold together."""
+    found: list[list[FactTest]] = []
     for rule in knowledge.rules.values():
-        parts = [rule.conditions] if rule.unless is None else [rule.conditions, rule.unless]
-        tests += [
-            test
-            for conditions in parts
-            for test in conditions.tests()
-            if test.fact == fact.name
-            and test.other is None
-            and test.test not in (Test.KNOWN, Test.UNKNOWN, Test.NONE_OF)
-        ]
-        tests += [
-            FactTest(fact.name, Test.ONE_OF, each.at, tuple(each.table.rows))
+        for conditions in (rule.conditions, rule.unless):
+            for tests in conditions.spread() if conditions is not None else ():
+                own = [test for test in tests if test.fact == fact.name and test.other is None]
+                if any(test.test not in _SINGLE_NO_VALUE_OUT for test in own):
+                    found.append(own)
+        found += [
+            [FactTest(fact.name, Test.ONE_OF, each.at, tuple(each.table.rows))]
             for each in rule.derivations
             if isinstance(each, LookUp) and each.by == fact.name
         ]
-    return tests
+    return found
 
 
-def _silent(fact: Fact, tests: Sequence[FactTest]) -> list[str]:
-    """The values to which none of the tests speaks, in words; numbers as stretches."""
+_SINGLE_NO_VALUE_OUT = (Test.KNOWN, Test.UNKNOWN, Test.NONE_OF)
+"""Tests that by themselves say nothing about a value."""
+
+
+def _silent(fact: Fact, alternatives: Sequence[Sequence[FactTest]]) -> list[str]:
+    """The values to which no alternative speaks, in words; numbers as stretches."""
+    tests = [test for alternative in alternatives for test in alternative]
     if fact.many:
-        spoken = {str(value) for test in tests for value in test.values}
+        spoken = {str(value) for test in tests if test.test is not Test.NONE_OF for value in test.values}
         return [choice for choice in fact.choices or () if choice not in spoken]
     try:
         states = states_of(fact, tests)
@@ -69,7 +70,10 @@ def _silent(fact: Fact, tests: Sequence[FactTest]) -> list[str]:
         state
         for state in states
         if state is not None
-        and not any(truth_of(test, {fact.name: state}, vocabulary) is Truth.TRUE for test in tests)
+        and not any(
+            all(truth_of(test, {fact.name: state}, vocabulary) is Truth.TRUE for test in alternative)
+            for alternative in alternatives
+        )
     ]
     if not fact.is_number:
         if fact.kind == "code":

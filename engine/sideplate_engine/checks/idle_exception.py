@@ -20,7 +20,7 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each exception that meets its rule's conditions nowhere."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         regions = regions_of_rules(context.knowledge, rule)
         if rule.unless is None or regions is None:
             continue

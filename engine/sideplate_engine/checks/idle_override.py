@@ -19,7 +19,7 @@ EXPLANATION = (
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each override whose two rules never meet."""
     rules = context.knowledge.rules
-    for rule in rules.values():
+    for rule in context.rules:
         for id_ in rule.overrides:
             if next(meeting(context.knowledge, rule, rules[id_]), None) is None:
                 message = f"{rule.id} and {id_} never fire together, so nothing is set aside"

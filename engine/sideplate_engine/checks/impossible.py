@@ -25,7 +25,7 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each alternative of a rule's conditions or exception that nothing can meet."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         regions = regions_of_rules(context.knowledge, rule)
         if regions is None:
             continue

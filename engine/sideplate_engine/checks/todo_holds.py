@@ -18,7 +18,7 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Every `todo` example that comes out."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         for example in rule.examples:
             if example.todo and not example_problem(
                 context.knowledge, context.outcome(rule, example), rule, example

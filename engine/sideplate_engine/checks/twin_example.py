@@ -17,7 +17,7 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each example whose facts an earlier one of its rule gives."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         for number, example in enumerate(rule.examples):
             for earlier in rule.examples[:number]:
                 if example.given == earlier.given:

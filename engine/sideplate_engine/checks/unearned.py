@@ -20,7 +20,7 @@ EXPLANATION = (
 
 def check(context: CheckContext) -> Iterator[Finding]:
     """What the examples of each checked rule lack."""
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         if rule.status == "checked":
             outcomes = [(example, context.outcome(rule, example)) for example in rule.examples]
             for lack in coverage_of(context.knowledge, rule, outcomes).lacking():

@@ -29,7 +29,7 @@ EXPLANATION = (
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each alternative that could hold of its own, but for which nothing is derived."""
     knowledge = context.knowledge
-    for rule in knowledge.rules.values():
+    for rule in context.rules:
         regions = regions_of_rules(knowledge, rule)
         if regions is None:
             continue

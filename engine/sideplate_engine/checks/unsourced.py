@@ -19,7 +19,7 @@ EXPLANATION = (
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each checked rule all of whose sources are recollections."""
     sources = context.knowledge.sources
-    for rule in context.knowledge.rules.values():
+    for rule in context.rules:
         kinds = {sources[citation.work].kind for citation in rule.sources}
         if rule.status == "checked" and kinds == {"memory"}:
             message = f"{rule.id} is checked but cites nothing beyond memory"
