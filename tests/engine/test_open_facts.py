@@ -35,6 +35,9 @@ def asked(judge: Judge, facts: str) -> dict[str, tuple[str, ...]]:
         ("any: [{bolt.size: M4, bolt.turns: 3}, {bolt.nuts: 1}]", "bolt.size: M4", ["bolt.nuts", "bolt.turns"]),
         ("any: [{bolt.size: M4, bolt.turns: 3}, {bolt.nuts: 1}]", "bolt.size: M6", []),
         ("bolt.marks: {none of: [rust]}\nbolt.turns: 3", "bolt.marks: []", ["bolt.turns"]),
+        # a branch refuted asks for nothing
+        ("bolt.finish: bare\nany: [{bolt.size: M4, bolt.turns: 3}, {bolt.nuts: 1}]", "bolt.finish: bare, bolt.size: M6",
+         ["bolt.nuts"]),
     ],
 )  # fmt: skip
 def test_only_what_could_settle_a_ruling_partly_met_is_asked(
