@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from datetime import datetime
 from importlib.metadata import version
@@ -15,6 +14,7 @@ from sideplate_engine.findings import did_you_mean
 from sideplate_trainer.answer_log import AnswerLog, LogRefused, OpenRound
 from sideplate_trainer.answers import LoggedAnswer
 from sideplate_trainer.blocks import Block
+from sideplate_trainer.front.choosing import face_for
 from sideplate_trainer.front.face import Face
 from sideplate_trainer.knowledge_option import UNREADABLE, knowledge_option, knowledge_or_exit
 from sideplate_trainer.posing import askable, plan
@@ -133,18 +133,6 @@ def practise(
         _tell_left(face, log, round_id)
         return INTERRUPTED
     return 0
-
-
-def face_for(plain: bool) -> Face:
-    """The front end that suits where the program runs."""
-    at_terminal = sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb"
-    if plain or not at_terminal:
-        from sideplate_trainer.front.plain import PlainFace
-
-        return PlainFace()
-    from sideplate_trainer.front.prompted import PromptedFace
-
-    return PromptedFace()
 
 
 def _tell_left(face: Face, log: AnswerLog, round_id: str) -> None:
