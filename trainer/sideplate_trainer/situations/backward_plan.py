@@ -12,7 +12,7 @@ from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Element, Value
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.rule_reach import RuleReach, row_values
-from sideplate_trainer.situations.scales import scale_of, spans_of
+from sideplate_trainer.situations.scales import fine_scale_of, spans_of
 from sideplate_trainer.situations.test_algebra import allows, carried_to, opposite
 from sideplate_trainer.situations.value_drawing import can_hold
 
@@ -220,7 +220,7 @@ class _Planner:
 
     def _leaves_room(self, name: str, within: FactTest) -> bool:
         """Whether the tests of a number leave more than a sliver of a range."""
-        scale = scale_of(self.reach.facts[name])
+        scale = fine_scale_of(self.reach.facts[name])
         low, high = (scale.nearest(float(value)) for value in within.values)
         spans = spans_of(scale, [*self.plan.tests[name], within], usual=False)
         return sum(span.last - span.first for span in spans) * _SLIVER > high - low

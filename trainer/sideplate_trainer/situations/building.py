@@ -66,6 +66,18 @@ class SituationBuilder:
             near_misses=finder.find(),
         )
 
+    def sheet(self, rule_id: str, seed: int) -> Facts:
+        """The bare sheet of a situation, without colour, story and near misses. Raises as `build` does."""
+        rule = self.knowledge.rules[rule_id]
+        return self._candidate(rule, Draws("situation", rule_id, seed)).facts
+
+    def has_example_sheet(self, rule_id: str) -> bool:
+        """Whether one of a rule's own examples is a sheet on which it stands."""
+        rule = self.knowledge.rules[rule_id]
+        draws = Draws("example", rule_id)
+        fires = (example.given for example in rule.examples if example.expect == "fires" and not example.todo)
+        return any(self._examples.stands_on(rule, given, draws) is not None for given in fires)
+
     def solve(
         self, goals: Sequence[FactTest], avoid: Sequence[Avoid], draws: Draws, pinned: Facts, quick: Judge
     ) -> dict[str, Value]:

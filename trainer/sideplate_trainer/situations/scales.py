@@ -15,6 +15,7 @@ from sideplate_engine.vocabulary import Fact
 from sideplate_trainer.situations.draws import Draws
 
 _NEVER_MORE_THAN = 1_000_000.0
+_FINE_PLACES = 6
 _EDGE_SHARE = 0.2
 _SIZES_OF_STEP = (1, 2, 5)
 
@@ -68,13 +69,18 @@ def scale_of(fact: Fact) -> Scale:
     """The scale of a quantity or a count."""
     if fact.kind == "count":
         return Scale(fact, 0, 1)
-    low, high = _range(fact, usual=True)
     places = fact.decimals
     if places is None:
+        low, high = fact.usual or fact.possible or (0.0, 1.0)
         places = max(0, min(3, 3 - math.floor(math.log10(high - low))))
     if fact.unit == "mm" and places in (1, 2):
         return Scale(fact, places, 5)
     return Scale(fact, places, 10 if fact.unit == "km" and places == 0 else 1)
+
+
+def fine_scale_of(fact: Fact) -> Scale:
+    """A scale so fine that it can stand for every value, such as a formula gives."""
+    return scale_of(fact) if fact.kind == "count" else Scale(fact, _FINE_PLACES, 1)
 
 
 def _range(fact: Fact, *, usual: bool) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sideplate_engine.authored_conditions import FactTest, Test, Vocabulary
 from sideplate_engine.vocabulary import Fact, Value
 from sideplate_trainer.situations.draws import Draws
-from sideplate_trainer.situations.scales import Scale, Span, draw_step, scale_of, spans_of
+from sideplate_trainer.situations.scales import Scale, Span, draw_step, fine_scale_of, scale_of, spans_of
 from sideplate_trainer.situations.test_algebra import allows
 
 _NEIGHBOUR_SHARE = 0.08
@@ -87,7 +87,7 @@ def can_hold(fact: Fact, tests: Sequence[FactTest], words: Sequence[str], vocabu
         exact = _exact_values(tests)
         if exact is not None:
             return any(allows(tests, fact.name, value, vocabulary) for value in exact)
-        return bool(spans_of(scale_of(fact), tests, usual=False))
+        return bool(spans_of(fine_scale_of(fact), tests, usual=False))
     return any(allows(tests, fact.name, value, vocabulary) for value in options_of(fact, words, tests))
 
 
