@@ -105,6 +105,13 @@ class CheckContext:
         shape, found = read_as(DenyListFile, tree)
         return ([] if shape is None else list(shape.names)), [*findings, *found]
 
+    def outcomes(self) -> dict[str, list[tuple[Example, Chained]]]:
+        """Every example with what the base makes of it, by the id of its rule."""
+        return {
+            id_: [(example, self.outcome(rule, example)) for example in rule.examples]
+            for id_, rule in self.knowledge.rules.items()
+        }
+
     @cached_property
     def corpus(self) -> tuple[Chained, ...]:
         """What the base makes of every sheet it has: the workshop's, and those of the rules' examples."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from sideplate_engine.authored_conditions import FactTest
 from sideplate_engine.authored_reading import truth_of
@@ -57,38 +57,18 @@ class RuleCoverage:
         """The rules it overrides without an example that shows it."""
         return [id_ for id_, shown in self.overrides if not shown]
 
-    def shown_and_all(self) -> tuple[int, int]:
-        """How many of the things that examples can show of this rule they do show, and how many there are."""
-        things = [self.fires, self.quiet or self.excepted or not self.rule.conditions.parts]
-        things += [shown for seen in self.tests for shown in (seen.holding, seen.failing)]
-        if self.rule.unless is not None:
-            things.append(self.excepted)
-        things += [shown for _, shown in self.overrides]
-        return sum(things), len(things)
-
 
 def coverage_of(
-    knowledge: KnowledgeBase,
-    rule: Rule,
-    outcomes: Iterable[tuple[Example, Chained]],
-    elsewhere: Iterable[Chained] = (),
+    knowledge: KnowledgeBase, rule: Rule, outcomes: Iterable[tuple[Example, Chained]]
 ) -> RuleCoverage:
-    """What these outcomes of a rule's own examples show of it; `todo` examples show nothing.
-
-    `elsewhere` are the outcomes of other rules' examples, which may show what it overrides.
-    """
+    """What these outcomes of a rule's own examples show of it; `todo` examples show nothing."""
     own = [(example, chained) for example, chained in outcomes if not example.todo]
     expected = {example.expect for example, _ in own}
     seen = [
         (test, {truth_of(test, chained.facts, knowledge.facts) for _, chained in own})
         for test in _tests(rule)
     ]
-    overridden = {
-        id_
-        for chained in (*(chained for _, chained in own), *elsewhere)
-        for id_, by in chained.overridden.items()
-        if rule.id in by
-    }
+    overridden = {id_ for _, chained in own for id_, by in chained.overridden.items() if rule.id in by}
     return RuleCoverage(
         rule=rule,
         fires=bool(expected & {"fires", "overridden"}),
@@ -107,3 +87,19 @@ def _tests(rule: Rule) -> Iterator[FactTest]:
     yield from rule.conditions.tests()
     if rule.unless is not None:
         yield from rule.unless.tests()
+
+
+def coverage_of_all(
+    knowledge: KnowledgeBase, outcomes: Mapping[str, Sequence[tuple[Example, Chained]]]
+) -> tuple[RuleCoverage, ...]:
+    """The coverage of every rule, from the outcomes of all examples by the id of the rule they stand in."""
+    everywhere = [
+        chained for of_rule in outcomes.values() for example, chained in of_rule if not example.todo
+    ]
+    shown = {(by, id_) for chained in everywhere for id_, above in chained.overridden.items() for by in above}
+    found: list[RuleCoverage] = []
+    for id_, rule in knowledge.rules.items():
+        own = coverage_of(knowledge, rule, outcomes.get(id_, ()))
+        overrides = tuple((other, (id_, other) in shown) for other in rule.overrides)
+        found.append(replace(own, overrides=overrides))
+    return tuple(found)

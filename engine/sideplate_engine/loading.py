@@ -8,7 +8,7 @@ from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass, field, replace
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
-from typing import TypeVar
+from typing import TypeAlias, TypeVar
 
 from sideplate_engine.file_models import CautionEntry, FileModel, SourceEntry, TopicEntry
 from sideplate_engine.findings import Finding, Position, did_you_mean, in_order
@@ -60,12 +60,17 @@ def built_in_folder() -> Path:
     return inside if inside.is_dir() else package.parent.parent / "knowledge"
 
 
-def load(*folders: Path) -> Loaded:
+Trees: TypeAlias = dict[str, tuple[str, Node | None, list[Finding]]]
+"""Files read before, by shown path: the text, the tree it gave, and what was wrong with it."""
+
+
+def load(*folders: Path, trees: Trees | None = None) -> Loaded:
     """The knowledge of the folders, later ones laid over earlier ones; of the built-in folder when none is named.
 
     Never raises for what is wrong inside a file; that is in the findings. A folder that is not there is a finding.
+    `trees`, kept from one call to the next, saves reading again what has not changed.
     """
-    return _Loader().load(folders or (built_in_folder(),))
+    return _Loader(trees).load(folders or (built_in_folder(),))
 
 
 @dataclass
@@ -76,6 +81,7 @@ class _Loader:
     `unread` the codes of findings that say nothing, because a file of names could not be read at all.
     """
 
+    trees: Trees | None = None
     findings: list[Finding] = field(default_factory=list)
     texts: dict[str, str] = field(default_factory=dict)
     facts: dict[str, Fact] = field(default_factory=dict)
@@ -148,7 +154,7 @@ class _Loader:
         try:
             text = read_text(path, name)
             self.texts[name] = text
-            tree, found = read_tree(text, name)
+            tree, found = self._read(text, name)
         except UnreadableFile as problem:
             self.findings.append(problem.finding)
             return None
@@ -156,6 +162,15 @@ class _Loader:
         if tree is None:
             self.findings.append(Finding("empty", "the file is empty", Position(name)))
         return tree
+
+    def _read(self, text: str, name: str) -> tuple[Node | None, list[Finding]]:
+        """The text's tree, read again only if it is not the one read before."""
+        if self.trees is None:
+            return read_tree(text, name)
+        if name not in self.trees or self.trees[name][0] != text:
+            self.trees[name] = (text, *read_tree(text, name))
+        _, tree, found = self.trees[name]
+        return tree, found
 
     def _files(self, folder: Path) -> Iterator[Path]:
         yield from sorted(folder.glob("*.yaml"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sideplate_engine.check_context import CheckContext
+from sideplate_engine.coverage import coverage_of_all
 from sideplate_engine.findings import Finding, Severity
 
 CODE = "unexercised"
@@ -20,14 +21,8 @@ def check(context: CheckContext) -> Iterator[Finding]:
     """Each override that takes effect in no example."""
     if context.focus is not None:
         return
-    shown: set[tuple[str, str]] = set()
-    for rule in context.knowledge.rules.values():
-        for example in rule.examples:
-            if not example.todo:
-                chained = context.outcome(rule, example)
-                shown |= {(by, id_) for id_, above in chained.overridden.items() for by in above}
-    for rule in context.knowledge.rules.values():
-        for id_ in rule.overrides:
-            if (rule.id, id_) not in shown:
-                message = f"no example shows {rule.id} setting {id_} aside"
-                yield Finding(CODE, message, rule.place("overrides"), Severity.WARNING)
+    for coverage in coverage_of_all(context.knowledge, context.outcomes()):
+        rule = coverage.rule
+        for id_ in coverage.unexercised():
+            message = f"no example shows {rule.id} setting {id_} aside"
+            yield Finding(CODE, message, rule.place("overrides"), Severity.WARNING)
