@@ -11,6 +11,7 @@ import click
 COMMANDS = {
     "practise": "sideplate_trainer.practise_command",
     "judge": "sideplate_trainer.judge_command",
+    "ask": "sideplate_trainer.ask_command",
     "show": "sideplate_trainer.show_command",
     "check": "sideplate_trainer.check_command",
     "site": "sideplate_site.site_command",
