@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Sequence
-from collections.abc import Mapping as MappingABC
-from dataclasses import dataclass, field, replace
-from graphlib import CycleError, TopologicalSorter
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeAlias, TypeVar
 
 from sideplate_engine.file_models import CautionEntry, FileModel, SourceEntry, TopicEntry
-from sideplate_engine.findings import Finding, Position, did_you_mean, in_order
+from sideplate_engine.findings import Finding, Position, in_order
 from sideplate_engine.formulas import Formula, read_formula
 from sideplate_engine.job_parts import Part, read_parts
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.placeholder_check import check_placeholders
 from sideplate_engine.procedures import Procedure, read_procedure
+from sideplate_engine.references import (
+    check_citations,
+    check_rules,
+    check_topic_order,
+    in_force,
+    unknown_name,
+)
 from sideplate_engine.rules import Rule, read_rule
 from sideplate_engine.shape_check import read_as
 from sideplate_engine.strata import CyclicRules, Strata, stratify
@@ -95,7 +100,6 @@ class _Loader:
     topics: dict[str, TopicEntry] = field(default_factory=dict)
     subjects: dict[str, str] = field(default_factory=dict)
     parts: dict[str, Part] = field(default_factory=dict)
-    replaced: dict[str, str] = field(default_factory=dict)
     topic_at: dict[str, Position] = field(default_factory=dict)
     broken: set[str] = field(default_factory=set)
     unread: set[str] = field(default_factory=set)
@@ -113,7 +117,7 @@ class _Loader:
             self._entries(folder / "cautions.yaml", "caution", CautionEntry, self.cautions)
             self._entries(folder / "topics.yaml", "topic", TopicEntry, self.topics)
             self._subjects(folder / "subjects.yaml")
-        self._topic_order()
+        self.findings += check_topic_order(self.topics, self.topic_at)
         for folder in folders:
             self._parts(folder / "parts.yaml")
             self._named(folder / "tables", read_table, self.tables)
@@ -123,7 +127,6 @@ class _Loader:
             )
         for folder in folders:
             self._rules(folder / "rules")
-        self._replace()
         self._references()
         strata = self._strata()
         if not self.broken and not self.unread:
@@ -235,17 +238,6 @@ class _Loader:
         self.findings += found
         self.parts |= parts
 
-    def _topic_order(self) -> None:
-        for name, topic in self.topics.items():
-            for before in topic.after:
-                self._named_in(before, "topic", self.topics, self.topic_at[name])
-        try:
-            TopologicalSorter({name: topic.after for name, topic in self.topics.items()}).prepare()
-        except CycleError as problem:
-            topics = problem.args[1][:-1]
-            message = f"these topics come after each other: {', '.join(topics)}"
-            self.findings.append(Finding("cycle", message, min(self.topic_at[name] for name in topics)))
-
     def _named(
         self,
         folder: Path,
@@ -275,7 +267,7 @@ class _Loader:
         for topic_folder in sorted(path for path in folder.glob("*") if path.is_dir()):
             topic = topic_folder.name
             if topic != RETIRED and topic not in self.topics:
-                self._named_in(topic, "topic", self.topics, Position(shown(topic_folder)))
+                self.findings += unknown_name(topic, "topic", self.topics, Position(shown(topic_folder)))
             for path in self._files(topic_folder):
                 tree = self._tree(path)
                 rule, found = (
@@ -304,68 +296,21 @@ class _Loader:
         (self.retired if is_retired else self.rules)[rule.id] = rule
         return True
 
-    def _replace(self) -> None:
-        """Takes out the rules that an overlay's rules say they replace; what overrode those overrides these."""
-        for rule in list(self.rules.values()):
-            if rule.replaces is None:
-                continue
-            if rule.replaces == rule.id or rule.replaces not in self.rules:
-                message = f"`replaces` names no other rule{did_you_mean(rule.replaces, self.rules)}"
-                at = rule.place("replaces")
-                self.findings.append(Finding("unknown-rule", message, at, names=rule.replaces))
-            else:
-                del self.rules[rule.replaces]
-                self.replaced[rule.replaces] = rule.id
-        for id_, rule in self.rules.items():
-            overrides = tuple(dict.fromkeys(map(self._in_force, rule.overrides)))
-            if overrides != rule.overrides:
-                self.rules[id_] = replace(rule, overrides=tuple(name for name in overrides if name != id_))
-
-    def _in_force(self, id_: str) -> str:
-        """The rule that stands where this one stood."""
-        while id_ in self.replaced and id_ not in self.rules:
-            id_ = self.replaced[id_]
-        return id_
-
     def _references(self) -> None:
-        """Looks up what rules, tables, formulas and procedures name; a rule that cannot be told in full is left out."""
-        untold: set[str] = set()
-        for rule in self.rules.values():
-            for key, name, what, names in (
-                ("caution", rule.caution, "caution", self.cautions),
-                ("about", rule.about, "subject", self.subjects),
-            ):
-                if name is not None and not self._named_in(name, what, names, rule.place(key)):
-                    untold.add(rule.id)
-            for citation in rule.sources:
-                self._named_in(citation.work, "source", self.sources, rule.place("sources"))
-            for overridden in rule.overrides:
-                if overridden == rule.id:
-                    message = "a rule cannot override itself"
-                    self.findings.append(Finding("self-override", message, rule.place("overrides")))
-                else:
-                    self._named_in(overridden, "rule", self.rules, rule.place("overrides"))
+        """Looks up what each part names of another; a rule that cannot be told in full is left out."""
+        self.rules, found = in_force(self.rules)
+        self.findings += found
+        self.findings += check_rules(self.rules, self.sources, self.cautions, self.subjects)
         for kind in (self.tables, self.formulas, self.procedures):
-            for thing in kind.values():
-                self._cited(thing)
+            self.findings += check_citations(kind.values(), self.sources)
+        untold = {
+            rule.id
+            for rule in self.rules.values()
+            if (rule.caution is not None and rule.caution not in self.cautions)
+            or (rule.about is not None and rule.about not in self.subjects)
+        }
         self.broken |= untold
         self.rules = {id_: rule for id_, rule in self.rules.items() if id_ not in untold}
-
-    def _named_in(self, name: str, what: str, known: MappingABC[str, object], at: Position) -> bool:
-        """Whether a name is known; if not, that is a finding."""
-        if name not in known:
-            message = f"no {what} is called {name}{did_you_mean(name, known)}"
-            self.findings.append(Finding(f"unknown-{what}", message, at, names=name))
-        return name in known
-
-    def _cited(self, thing: Table | Formula | Procedure) -> None:
-        citations = [(citation.work, thing.at) for citation in getattr(thing, "sources", ())]
-        if isinstance(thing, Table):
-            citations += [(citation.work, row.at) for row in thing.rows.values() for citation in row.sources]
-        if isinstance(thing, Formula):
-            citations += [(citation.work, case.at) for case in thing.worked for citation in case.sources]
-        for work, at in citations:
-            self._named_in(work, "source", self.sources, at)
 
     def _strata(self) -> Strata:
         while True:

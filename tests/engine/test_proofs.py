@@ -116,3 +116,12 @@ def test_what_was_set_aside_can_be_proved_too(judge_of: JudgeWith) -> None:
     assert found.of_fact("bolt.pitch").by == "own"
     aside = found.of_derivation(judge.knowledge.rules["guess"], "bolt.pitch", 2.0)
     assert (aside.value, [step.fact for step in aside.because_of]) == (2.0, ["bolt.turns"])
+
+
+def test_a_value_that_two_rules_agree_on_is_proved_by_one_of_them(judge_of: JudgeWith) -> None:
+    judge = judge_of(
+        rule("one", when="bolt.size: M4", derive="bolt.pitch: 1 mm"),
+        rule("two", when="bolt.turns: 3", derive="bolt.pitch: 1 mm"),
+    )
+    step = proofs(judge, "bolt.size: M4, bolt.turns: 3").of_fact("bolt.pitch")
+    assert (step.by, [below.fact for below in step.because_of]) == ("one", ["bolt.size"])
