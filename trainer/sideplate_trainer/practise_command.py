@@ -11,6 +11,7 @@ import click
 
 from sideplate_engine import Judge, KnowledgeBase
 from sideplate_engine.findings import did_you_mean
+from sideplate_engine.rule_fingerprint import fingerprint
 from sideplate_trainer.answer_log import AnswerLog, LogRefused, OpenRound
 from sideplate_trainer.answers import LoggedAnswer
 from sideplate_trainer.blocks import Block
@@ -20,7 +21,6 @@ from sideplate_trainer.knowledge_option import UNREADABLE, knowledge_option, kno
 from sideplate_trainer.posing import askable, plan
 from sideplate_trainer.round import Result, begin
 from sideplate_trainer.round_events import Planned
-from sideplate_trainer.rule_fingerprint import fingerprint
 from sideplate_trainer.schedule import is_due, order_of_asking, replay, teaching_order
 from sideplate_trainer.sitting import Sitting
 

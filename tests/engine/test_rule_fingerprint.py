@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sideplate_engine import KnowledgeBase
-from sideplate_trainer.rule_fingerprint import fingerprint
+from sideplate_engine.rule_fingerprint import fingerprint
 from support.small_knowledge import FORMULA, TABLE, Files, load_with, rule
 
 RULE = {
