@@ -5,7 +5,7 @@ from __future__ import annotations
 from sideplate_engine.authored_conditions import AllOf, FactTest, Test
 from sideplate_engine.derivations import LookUp
 from sideplate_engine.rules import Rule
-from sideplate_trainer.situations.backward_plan import Avoid
+from sideplate_trainer.situations.plans import Avoid
 from sideplate_trainer.situations.rule_reach import RuleReach, row_values
 from sideplate_trainer.situations.workshop import Workshop
 

@@ -12,15 +12,17 @@ from sideplate_engine.derivations import Computation
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Value
 from sideplate_trainer.situations.avoiding import to_avoid
-from sideplate_trainer.situations.backward_plan import Avoid, DeadEnd, make_plan
+from sideplate_trainer.situations.backward_plan import make_plan
 from sideplate_trainer.situations.candidates import Candidate, Scrutiny
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.example_varying import ExampleVarying
 from sideplate_trainer.situations.machine_choice import MachineChoice
 from sideplate_trainer.situations.near_misses import NearMissFinder
+from sideplate_trainer.situations.plans import Avoid, DeadEnd
 from sideplate_trainer.situations.rule_reach import RuleReach
 from sideplate_trainer.situations.settling import Settler
 from sideplate_trainer.situations.sheet_filling import Filler
+from sideplate_trainer.situations.single_changes import SingleChanges
 from sideplate_trainer.situations.situation import NoSituation, Situation
 from sideplate_trainer.situations.stories import tell_story
 from sideplate_trainer.situations.workshop import Workshop, read_workshop
@@ -56,14 +58,15 @@ class SituationBuilder:
         draws = Draws("situation", rule_id, seed)
         coloured = self._scrutiny.coloured(rule, self._candidate(rule, draws), draws)
         facts = {name: coloured[name] for name in self.knowledge.facts if name in coloured}
-        quick = self.quick_judge([rule.id])
-        finder = NearMissFinder(self.judge, quick, self.reach, self.workshop, rule, facts, draws)
+        quick, chained = self.quick_judge([rule.id]), self.judge.outcome(facts)
+        changes = SingleChanges(quick, self.reach, self.workshop, rule, chained, draws)
+        near_misses = NearMissFinder(self.judge, self.workshop, rule, changes).find()
         return Situation(
             rule=rule_id,
             seed=seed,
             facts=facts,
             story=tell_story(self.workshop, self.knowledge.facts, rule.topic, facts, draws),
-            near_misses=finder.find(),
+            near_misses=near_misses,
         )
 
     def sheet(self, rule_id: str, seed: int) -> Facts:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from sideplate_engine import Judge
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.backward_plan import DeadEnd
 from sideplate_trainer.situations.consistency import (
     asking,
     contradiction,
@@ -18,6 +17,7 @@ from sideplate_trainer.situations.consistency import (
     writable,
 )
 from sideplate_trainer.situations.draws import Draws
+from sideplate_trainer.situations.plans import DeadEnd
 from sideplate_trainer.situations.workshop import Machine, Workshop
 
 _ANOTHER_ASKING, _ABSURD = 3, 20

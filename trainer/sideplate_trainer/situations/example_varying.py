@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.backward_plan import DeadEnd
 from sideplate_trainer.situations.candidates import Candidate, Scrutiny
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.machine_choice import MachineChoice
+from sideplate_trainer.situations.plans import DeadEnd
 from sideplate_trainer.situations.rule_reach import RuleReach
 from sideplate_trainer.situations.value_drawing import Hints, near, options_of, written
 

@@ -12,7 +12,7 @@ from sideplate_engine.derivations import Computation, Derivation, NoValue, deriv
 from sideplate_engine.formulas import NotComputable
 from sideplate_engine.quantities import convert
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.backward_plan import Plan
+from sideplate_trainer.situations.plans import Plan
 from sideplate_trainer.situations.rule_reach import RuleReach
 
 Facts = MappingABC[str, Value]

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from sideplate_engine import Judge
 from sideplate_engine.authored_conditions import FactTest, Test
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.backward_plan import DeadEnd, Plan
+from sideplate_trainer.situations.condition_algebra import allows, holds
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.limit_search import side_of, step_where_it_holds
 from sideplate_trainer.situations.planned_values import PlannedValues
+from sideplate_trainer.situations.plans import DeadEnd, Plan
 from sideplate_trainer.situations.rule_reach import RuleReach
 from sideplate_trainer.situations.scales import scale_of, spans_of
 from sideplate_trainer.situations.sheet_filling import Filler
-from sideplate_trainer.situations.test_algebra import allows, holds
 from sideplate_trainer.situations.value_drawing import Hints, draw_value, options_of
 
 _ROUNDS = 6

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from sideplate_engine.authored_conditions import FactTest, Test
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.backward_plan import DeadEnd, Plan
+from sideplate_trainer.situations.condition_algebra import against_value, mirrored
 from sideplate_trainer.situations.draws import Draws
+from sideplate_trainer.situations.plans import DeadEnd, Plan
 from sideplate_trainer.situations.rule_reach import RuleReach
-from sideplate_trainer.situations.test_algebra import against_value, mirrored
 from sideplate_trainer.situations.value_drawing import Hints, draw_value
 
 _ROUNDS = 5

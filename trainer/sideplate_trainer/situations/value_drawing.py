@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from sideplate_engine.authored_conditions import FactTest, Test, Vocabulary
 from sideplate_engine.vocabulary import Fact, Value
+from sideplate_trainer.situations.condition_algebra import allows
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.scales import Scale, Span, draw_step, fine_scale_of, scale_of, spans_of
-from sideplate_trainer.situations.test_algebra import allows
 
 _NEIGHBOUR_SHARE = 0.08
 _COMMON_SHARE = 0.85
