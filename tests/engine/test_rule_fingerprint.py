@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from sideplate_engine import KnowledgeBase
 from sideplate_engine.rule_fingerprint import fingerprint
+from support.built_in import knowledge
 from support.small_knowledge import FORMULA, TABLE, Files, load_with, rule
 
 RULE = {
@@ -73,6 +73,6 @@ def test_another_expression_in_the_formula_changes_it(tmp_path: Path) -> None:
     assert fingerprint(rules[0]) != fingerprint(rules[1])
 
 
-def test_no_two_rules_of_the_base_have_one_fingerprint(knowledge: KnowledgeBase) -> None:
-    printed_ = [fingerprint(rule_) for rule_ in knowledge.rules.values()]
+def test_no_two_rules_of_the_base_have_one_fingerprint() -> None:
+    printed_ = [fingerprint(rule_) for rule_ in knowledge().rules.values()]
     assert len(set(printed_)) == len(printed_)
