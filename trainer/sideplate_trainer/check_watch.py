@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -38,7 +38,7 @@ def check_again(
     """Tells what is found about what changed, at once; then checks everything and tells what else there is."""
     began = time.monotonic()
     echo(f"\n{', '.join(shown(path) for path in changed)}")
-    quick = check_folders(folders, trees=trees, focus=lambda base, texts: touched(before, base, texts))
+    quick = check_folders(folders, trees=trees, focus=lambda base: touched(before, base, changed))
     echo_findings(quick, echo)
     if quick.context is None or quick.context.focus is None:
         echo(f"{_summary(quick)} ({time.monotonic() - began:.1f} s)")
@@ -52,15 +52,15 @@ def check_again(
     return whole
 
 
-def touched(before: Checked, base: KnowledgeBase, texts: Mapping[str, str]) -> frozenset[str] | None:
-    """The rules that changed and those they decide about; None when more than rules changed."""
-    names = {name for name in texts.keys() | before.texts.keys() if texts.get(name) != before.texts.get(name)}
+def touched(before: Checked, base: KnowledgeBase, changed: list[Path]) -> frozenset[str] | None:
+    """The rules that changed and those they decide about; None when more than rules changed, or there is no telling."""
     by_path = {rule.at.path: rule.id for rule in base.rules.values()}
+    names = {shown(path) for path in changed}
     if before.context is None or not names <= by_path.keys():
         return None
-    changed = {by_path[name] for name in names}
+    ids = {by_path[name] for name in names}
     dependence = Dependence(base)
-    return frozenset(changed).union(*(dependence.above(id_) for id_ in changed))
+    return frozenset(ids).union(*(dependence.above(id_) for id_ in ids))
 
 
 def echo_findings(checked: Checked, echo: Echo) -> None:

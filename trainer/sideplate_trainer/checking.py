@@ -9,8 +9,7 @@ from pathlib import Path
 from sideplate_engine import Judge, KnowledgeBase, Severity, load
 from sideplate_engine.check_context import CheckContext, context_of
 from sideplate_engine.checks import every_check, run_checks
-from sideplate_engine.explanations.explanation import Explanation
-from sideplate_engine.finding_codes import explanations, ignorable
+from sideplate_engine.finding_codes import ignorable
 from sideplate_engine.findings import Finding
 from sideplate_engine.ignoring import without_ignored
 from sideplate_engine.loading import Trees, shown
@@ -21,25 +20,11 @@ from sideplate_trainer.situations.workshop import read_workshop
 Step = Callable[[str], None]
 """Told what is about to be looked at."""
 
+Focus = Callable[[KnowledgeBase], frozenset[str] | None]
+"""From a base to the ids of the rules to look at; None for all of them."""
+
 STEPS = len(every_check()) + 2
 """How many steps a check takes: loading, each check, practice."""
-
-PRACTICE = {
-    "no-situation": Explanation(
-        "No situation can be built for a rule",
-        "Practice questions come from job sheets that the program makes up so that the rule fires and stands. For "
-        "this rule it found none: the message says what stood in the way. The rule judges all the same, but nobody "
-        "can be asked about it. Look for conditions that are hardly ever met together, for a rule that overrides "
-        "this one nearly everywhere, or for values that cannot be written down exactly. An example in which it "
-        "fires is tried first.",
-    ),
-    "workshop": Explanation(
-        "A file of the workshop is not as it should be",
-        "people.yaml, machines.yaml and never.yaml describe the invented workshop that practice stories are set in. "
-        "The message says what shape is needed; the files themselves begin with a word on each.",
-    ),
-}
-"""What the trainer's own findings mean."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,29 +42,22 @@ class Checked:
         return sum(finding.severity is Severity.ERROR for finding in self.findings)
 
 
-def every_explanation() -> dict[str, Explanation]:
-    """What each code means that a finding can carry, the trainer's own included."""
-    return dict(sorted((dict(explanations()) | PRACTICE).items()))
-
-
 def check_folders(
     folders: tuple[Path, ...],
     step: Step = lambda what: None,
     trees: Trees | None = None,
-    focus: Callable[[KnowledgeBase, Mapping[str, str]], frozenset[str] | None] = lambda knowledge, texts: (
-        None
-    ),
+    focus: Focus = lambda knowledge: None,
 ) -> Checked:
     """Everything wrong with the knowledge in some folders, later ones laid over earlier ones.
 
-    `focus` may narrow the look to some rules, from the base and its texts; practice is then left out.
+    `focus` may narrow the look to some rules of the base; practice is then left out.
     """
     step("reading")
     loaded = load(*folders, trees=trees)
     if any(finding.severity is Severity.ERROR for finding in loaded.findings):
         # Examples are judged with the whole base, so they say nothing while a part of it is missing.
         return Checked(loaded.knowledge, loaded.findings, loaded.texts, None)
-    narrowed = focus(loaded.knowledge, loaded.texts)
+    narrowed = focus(loaded.knowledge)
     context = context_of(loaded, Judge(loaded.knowledge), folders, narrowed)
     findings = [*loaded.findings, *run_checks(context, lambda check: step(check.CODE))]
     if narrowed is None:

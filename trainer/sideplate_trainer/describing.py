@@ -12,6 +12,7 @@ from sideplate_engine.formulas import Formula
 from sideplate_engine.rules import Rule
 from sideplate_engine.tables import Row, Table
 from sideplate_engine.vocabulary import Fact, System
+from sideplate_trainer.finding_explanations import every_explanation
 from sideplate_trainer.finding_names import Entry
 from sideplate_trainer.telling import labelled, wrapped
 
@@ -39,6 +40,8 @@ def describe(knowledge: KnowledgeBase, entry: Entry, width: int, system: System 
             yield from labelled("Do", knowledge.cautions[entry.name].do, width)
             used = [rule.id for rule in knowledge.rules.values() if rule.caution == entry.name]
             yield from labelled("Rules", ", ".join(used), width)
+        case "check":
+            yield from labelled("Means", every_explanation()[entry.name].text, width)
         case _:
             yield from labelled("About", knowledge.topics[entry.name].about, width)
             yield from _rule_list(knowledge.rules_of(entry.name), width)

@@ -1,4 +1,4 @@
-"""Finds what a reader means by a name: a rule, fact, size, table, formula, procedure, source, caution or topic."""
+"""Finds what a reader means by a name: a rule, fact, size, table, formula, procedure, source, caution, topic or check."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from sideplate_engine import KnowledgeBase
+from sideplate_trainer.finding_explanations import every_explanation
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,8 @@ def entries(knowledge: KnowledgeBase) -> Iterator[Entry]:
         yield Entry("caution", name, caution.hazard, caution.do)
     for name, topic in knowledge.topics.items():
         yield Entry("topic", name, topic.title, topic.about)
+    for code, explanation in every_explanation().items():
+        yield Entry("check", code, explanation.title, explanation.text)
 
 
 def exact(knowledge: KnowledgeBase, name: str) -> list[Entry]:

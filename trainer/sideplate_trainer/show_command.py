@@ -22,6 +22,7 @@ Examples:
   sideplate show 520
   sideplate show chain.sealing
   sideplate show connector-code-differs
+  sideplate show always-holds
   sideplate show half link"""
 )
 @click.argument("name", nargs=-1, required=True)
@@ -33,7 +34,7 @@ Examples:
 )
 @knowledge_option
 def command(name: tuple[str, ...], units: System, overlays: tuple[Path, ...]) -> None:
-    """Show a rule, fact, size, table, formula, procedure, source, caution or topic; or search for words."""
+    """Show a rule, fact, size, table, formula, procedure, source, caution, topic or check; or search for words."""
     knowledge = knowledge_or_exit(overlays)
     width = reading_width()
     query = " ".join(name)
