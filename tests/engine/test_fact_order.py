@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linprog
+from scipy.optimize import linprog  # type: ignore[import-untyped]  # SciPy ships no types
 
 from sideplate_engine.authored_conditions import FactTest, Test
 from sideplate_engine.fact_order import can_be_ordered
