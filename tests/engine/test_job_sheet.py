@@ -17,11 +17,14 @@ from sideplate_engine.vocabulary import Value
 SHEETS = sorted((Path(__file__).parents[1] / "bad" / "sheets").glob("*.yaml"))
 
 
+# Processor time is measured: the wall's clock also counts what the machine does beside.
+
+
 def refusal(text: str, bolts: KnowledgeBase) -> list[str]:
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(UnreadableSheet) as caught:
         read_sheet(text, "sheet", bolts.facts)
-    assert time.perf_counter() - started < 1
+    assert time.process_time() - started < 1
     assert str(caught.value) == "\n".join(finding.line() for finding in caught.value.findings)
     return [finding.line() for finding in caught.value.findings]
 
@@ -134,10 +137,10 @@ def test_a_monstrous_sheet_is_refused_within_a_second(bolts: KnowledgeBase, text
     ],
 )  # fmt: skip
 def test_bytes_that_are_no_sheet_are_refused(bolts: KnowledgeBase, raw: bytes, line: str) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(UnreadableSheet) as caught:
         read_sheet_bytes(raw, "sheet", bolts.facts)
-    assert time.perf_counter() - started < 1
+    assert time.process_time() - started < 1
     assert str(caught.value) == line
 
 
