@@ -24,7 +24,11 @@ OF_FILE = {
     "cautions.yaml": "cautions",
     "topics.yaml": "topics",
     "subjects.yaml": "subjects",
+    "parts.yaml": "parts",
     "deny-list.yaml": "deny-list",
+    "workshop/people.yaml": "people",
+    "workshop/machines.yaml": "machines",
+    "workshop/never.yaml": "never",
 }
 """The schema of each single file of a knowledge folder."""
 
@@ -45,3 +49,12 @@ def expected_modeline(path: Path) -> str | None:
         return None
     up = "../" * (len(path.parts) - 1)
     return f"{PREFIX}{up or './'}{SCHEMA_FOLDER}/{name}.json"
+
+
+def with_modeline(text: str, path: Path) -> str:
+    """A file's text with the first line that belongs there, in place of another of its kind. `path` as above."""
+    wanted = expected_modeline(path)
+    if wanted is None:
+        return text
+    first, _, rest = text.partition("\n")
+    return f"{wanted}\n{rest if first.startswith(PREFIX.rstrip('=')) else text}"
