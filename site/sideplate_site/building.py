@@ -162,8 +162,8 @@ def run_mkdocs(folders: Folders, only_changed: bool = False) -> None:
         mkdocs_build(config, dirty=only_changed)
     finally:
         log.setLevel(level)
-    # MkDocs' own list of pages for search engines needs a public address to be of use.
-    for name in ("sitemap.xml", "sitemap.xml.gz"):
+    # A list of pages for search engines, and a page for addresses that lead nowhere, need a public address.
+    for name in ("sitemap.xml", "sitemap.xml.gz", "404.html"):
         (folders.out / name).unlink(missing_ok=True)
     _without_maps(folders.out)
     (folders.out / MARKER).write_text(

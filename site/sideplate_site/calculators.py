@@ -15,6 +15,7 @@ from sideplate_site.geometry_in_javascript import geometry_in_javascript
 from sideplate_site.javascript_printer import expression_in_javascript
 from sideplate_site.markup import EMPTY, Html, capital, el, joined, paragraph
 
+LONGEST_SYMBOL = 3
 SCRIPTS = ("assets/calculator.js", "assets/formulas.js")
 
 
@@ -136,9 +137,11 @@ def _systems(formula: str) -> Html:
 def _field(formula: Formula, name: str, value: float | None) -> Html:
     symbol = formula.symbols[name]
     id_ = f"{formula.id}-{name}"
+    # A symbol that is a word says nothing that the words behind it do not say better.
+    drawn = joined((mathml.symbol(name), " ")) if len(name) <= LONGEST_SYMBOL else EMPTY
     return el(
         "div",
-        el("label", mathml.symbol(name), " ", capital(symbol.means), for_=id_),
+        el("label", drawn, capital(symbol.means), for_=id_),
         el(
             "span",
             el(

@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass, field
+from html import escape
 
 from sideplate_site.markup import EMPTY, Html
 
-_SPECIAL = re.compile(r"([\\`*_{}\[\]<>()#+.!|~&-])")
+_SPECIAL = re.compile(r"([\\`*_{}\[\]()#+.!-])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ class Page:
 
     def text(self) -> str:
         """The Markdown that MkDocs reads. Headings are Markdown, so that they make the table of contents."""
-        meta = {"title": self.title, "kind": self.kind, "scripts": list(self.scripts)}
+        meta = {"title": escape(self.title, quote=False), "kind": self.kind, "scripts": list(self.scripts)}
         front = "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in meta.items())
         if self.markdown:
             return f"---\n{front}---\n\n{self.markdown.strip()}\n"
@@ -61,7 +62,7 @@ class Page:
 
 def plain_markdown(text: str) -> str:
     """Text with everything escaped that Markdown would take for its own."""
-    return _SPECIAL.sub(r"\\\1", " ".join(text.split()))
+    return _SPECIAL.sub(r"\\\1", escape(" ".join(text.split()), quote=False))
 
 
 def _block(inside: Html) -> str:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from sideplate_engine import KnowledgeBase
 from sideplate_site.addresses import CHECK_CODES, PICTURES
 from sideplate_site.book import Book
 from sideplate_site.check_codes import check_codes
@@ -35,9 +37,10 @@ def entries(book: Book) -> Iterator[Entry]:
     """Everything that can be found."""
     knowledge, addresses = book.knowledge, book.addresses
     synonyms = {name: " ".join(fact.synonyms) for name, fact in knowledge.facts.items()}
+    homes = home_topics(knowledge)
     for id_, topic in knowledge.topics.items():
         rules = knowledge.rules_of(id_)
-        called = (synonyms[name] for rule in rules for name in (*rule.reads(), *rule.derives()))
+        called = (synonyms[name] for name, home in homes.items() if home == id_)
         titles = (rule.title for rule in rules)
         yield Entry("topic", topic.title, addresses.topic(id_), topic.about, _once(called), _words(titles))
     for procedure in knowledge.procedures.values():
@@ -76,7 +79,7 @@ def entries(book: Book) -> Iterator[Entry]:
     for table in knowledge.tables.values():
         keys = " ".join(str(key) for key in table.rows)
         columns = (column.means for column in table.columns.values())
-        line = f"Table with {len(table.rows)} rows."
+        line = f"{len(table.rows)} rows, each with {', '.join(table.columns)}.".replace("_", " ")
         yield Entry(
             "table", table.title, addresses.table(table.id), line, "", f"{_words(columns)} {keys.lower()}"
         )
@@ -106,6 +109,16 @@ def entries(book: Book) -> Iterator[Entry]:
         )
 
 
+def home_topics(knowledge: KnowledgeBase) -> dict[str, str]:
+    """The topic that each fact belongs to: the one with most rules that read or derive it, the earlier of equals."""
+    found: dict[str, Counter[str]] = {}
+    for topic in knowledge.topics:
+        for rule in knowledge.rules_of(topic):
+            for name in {*rule.reads(), *rule.derives()}:
+                found.setdefault(name, Counter())[topic] += 1
+    return {name: count.most_common(1)[0][0] for name, count in sorted(found.items())}
+
+
 def _once(texts: Iterable[str]) -> str:
     return " ".join(dict.fromkeys(word for text in texts for word in text.split()))
 
@@ -119,10 +132,24 @@ def _words(texts: Iterable[str]) -> str:
 def search_script(book: Book) -> str:
     """The script with the index."""
     rows = [
-        [entry.kind, entry.title, entry.address, _cut(entry.line), entry.called.lower(), entry.words]
+        [
+            entry.kind,
+            entry.title,
+            entry.address,
+            line,
+            entry.called.lower(),
+            _not_in(entry.words, entry.title, line),
+        ]
         for entry in entries(book)
+        for line in (_cut(entry.line),)
     ]
     return f"window.sideplate.searchIndex = {json.dumps(rows, ensure_ascii=False, separators=(',', ':'))};\n"
+
+
+def _not_in(words: str, *told: str) -> str:
+    """The words that what is shown does not hold already."""
+    known = {word for text in told for word in _WORD.findall(text.lower())}
+    return " ".join(word for word in words.split() if word not in known)
 
 
 def _cut(line: str) -> str:

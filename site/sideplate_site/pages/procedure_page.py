@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sideplate_engine.findings import listed
 from sideplate_engine.procedures import Procedure, Step
 from sideplate_site.addresses import PROCEDURES
 from sideplate_site.book import Book
@@ -44,13 +45,16 @@ def procedure_page(book: Book, procedure: Procedure) -> Page:
 
 
 def _step(place: Place, step: Step, numbers: dict[str, int]) -> Html:
-    after = ", ".join(str(numbers[needed]) for needed in step.after)
+    before = sorted(numbers[needed] for needed in step.after)
+    after = listed([str(number) for number in before], "and")
     return el(
         "li",
         paragraph(step.do, class_="sp-do"),
         paragraph(step.because, class_="sp-because"),
         place.caution(step.caution) if step.caution else EMPTY,
-        paragraph(f"After step {after}.", class_="sp-gloss") if after else EMPTY,
+        paragraph(f"After step{'s' if len(before) > 1 else ''} {after}.", class_="sp-gloss")
+        if after
+        else EMPTY,
         id=step.id,
     )
 

@@ -106,7 +106,7 @@
     return canonical((value * units[system].factor) / units.metric.factor);
   }
   function figure(value, places) {
-    const text = places === null ? String(Number(value.toPrecision(6))) : value.toFixed(places);
+    const text = places === null ? String(Number(value.toPrecision(5))) : value.toFixed(places);
     return text.replace("-", "−");
   }
   function withUnit(text, unit) {
@@ -114,7 +114,7 @@
   }
   function shown(value, gives, system) {
     const other = system === "metric" ? "us" : "metric";
-    const places = (which) => (which === "metric" ? gives.decimals : null);
+    const places = (which) => (which === "metric" ? gives.decimals : gives.units.us.symbol === "in" ? 3 : null);
     const one = withUnit(figure(inSystem(value, gives.units, system), places(system)), gives.units[system]);
     if (gives.units[other].symbol === gives.units[system].symbol) return one;
     return `${one} (${withUnit(figure(inSystem(value, gives.units, other), places(other)), gives.units[other])})`;

@@ -62,7 +62,7 @@
     const terms = [...new Set(telling.length ? telling : all)];
     if (!terms.length) return [];
     const wanted = terms.map((term, at) => matches(term, at === terms.length - 1));
-    const phrase = ` ${terms.join(" ")} `;
+    const phrase = ` ${all.join(" ")} `;
     const scored = [];
     for (const entry of entries) {
       let score = 0;
@@ -78,11 +78,11 @@
       }
       if (!hits) continue;
       score *= (hits / terms.length) ** 2 * (WEIGHT[entry.row[0]] || 1);
-      if (terms.length > 1 && (entry.title.includes(phrase) || entry.called.includes(phrase))) score *= 1.8;
+      if (all.length > 1 && (entry.title.includes(phrase) || entry.called.includes(phrase))) score *= 1.8;
       if (entry.title === phrase) score *= 1.5;
       scored.push([score, entry.row]);
     }
-    scored.sort((one, other) => other[0] - one[0] || (one[1][1] < other[1][1] ? -1 : 1));
+    scored.sort((one, other) => other[0] - one[0] || other[1][3].length - one[1][3].length);
     return scored.slice(0, MOST).map(([, row]) => row);
   };
 
