@@ -8,24 +8,19 @@ from collections.abc import Sequence
 from sideplate_engine.authored_reading import read_conditions_of
 from sideplate_engine.chaining import Chained, FactConflict, Match, chain
 from sideplate_engine.compiled_rules import compile_rules
-from sideplate_engine.judgement import DEFER, STANDINGS, Conflict, Judgement, Overridden, Ruling, Side
+from sideplate_engine.judgement import DEFER, Conflict, Judgement, Overridden, Ruling, Side
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.matcher import Matcher
 from sideplate_engine.open_facts import open_facts
 from sideplate_engine.plain_reading import Truth, compile_conjunctions
 from sideplate_engine.proofs import Proofs
 from sideplate_engine.rules import Rule
+from sideplate_engine.standings import are_opposed, gravest
 from sideplate_engine.vocabulary import System, Value
 
+__all__ = ["FORCE_ORDER", "Judge", "are_opposed"]
+
 FORCE_ORDER = ("must not", "must", "should not", "should", "may")
-_OPPOSED = {
-    ("must", "must not"),
-    ("must", "should not"),
-    ("should", "must not"),
-    ("should", "should not"),
-    ("may", "must not"),
-}
-_STANDING = {"must not": "stop", "must": "put right", "should": "take care", "should not": "take care"}
 
 
 class Judge:
@@ -79,7 +74,7 @@ class Judge:
         }
         return Judgement(
             job=job,
-            standing=_standing(rulings, conflicts),
+            standing=gravest((ruling.force for ruling in rulings), bool(conflicts)),
             rulings=rulings,
             derived={name: proofs.of_fact(name) for name in sorted(chained.derived)},
             open=open_facts(self.knowledge, chained),
@@ -170,11 +165,6 @@ class Judge:
         return Conflict(fact.name, message, tuple(sides))
 
 
-def are_opposed(one: str, other: str) -> bool:
-    """Whether rulings of these two forces about one subject contradict each other."""
-    return (one, other) in _OPPOSED or (other, one) in _OPPOSED
-
-
 def _opposed_rulings(knowledge: KnowledgeBase, rulings: Sequence[Ruling]) -> list[Conflict]:
     found: list[Conflict] = []
     about = [ruling for ruling in rulings if ruling.about is not None]
@@ -195,11 +185,3 @@ def _opposed_rulings(knowledge: KnowledgeBase, rulings: Sequence[Ruling]) -> lis
                 )
                 found.append(Conflict(str(one.about), message, sides))
     return found
-
-
-def _standing(rulings: Sequence[Ruling], conflicts: Sequence[Conflict]) -> str:
-    """The gravest of what the rulings ask for; a conflict has to be put right before anything is clear."""
-    standings = [_STANDING.get(ruling.force, "clear") for ruling in rulings]
-    if conflicts:
-        standings.append("put right")
-    return max(standings, key=STANDINGS.index, default="clear")

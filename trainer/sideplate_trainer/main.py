@@ -14,6 +14,8 @@ COMMANDS = {
     "ask": "sideplate_trainer.ask_command",
     "show": "sideplate_trainer.show_command",
     "check": "sideplate_trainer.check_command",
+    "schema": "sideplate_trainer.schema_command",
+    "compare": "sideplate_trainer.compare_command",
     "site": "sideplate_site.site_command",
 }
 
