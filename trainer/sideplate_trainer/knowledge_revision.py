@@ -10,7 +10,6 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-
 from sideplate_engine import built_in_folder
 
 BUILT_IN = "built-in"
