@@ -6,9 +6,14 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from sideplate_engine import Judge, KnowledgeBase, Loaded
 from support.small_knowledge import JudgeWith, LoadWith, judge_with, load_with
+
+# A machine that is busy is no failure: the wall's clock decides nothing here.
+settings.register_profile("sideplate", deadline=None, print_blob=True)
+settings.load_profile("sideplate")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

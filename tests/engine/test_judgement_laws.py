@@ -27,6 +27,8 @@ from sideplate_engine.vocabulary import Value
 from support import generated_knowledge
 from support.clips_reading import ClipsReading
 
+pytestmark = pytest.mark.slow
+
 SEEDS = st.integers(0, 2**32)
 
 
@@ -58,7 +60,6 @@ def test_matcher_plain_reading_and_clips_come_to_one_outcome(seed: int, rules: i
     agree(seed, rules, sheets=30)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_they_do_on_large_bases_too(seed: int) -> None:
     assert agree(seed, rules=90, sheets=150) > 150, "the generated sheets met hardly any rule"
