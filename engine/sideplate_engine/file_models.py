@@ -211,6 +211,7 @@ class ProcedureFile(FileModel):
     id: Identifier
     title: Words
     purpose: Annotated[Words, Field(alias="for")]
+    topic: Words | None = None
     sources: Annotated[list[Citation], Field(min_length=1)]
     steps: Annotated[list[ProcedureStep], Field(min_length=2)]
 

@@ -123,7 +123,9 @@ class _Loader:
             self._named(folder / "tables", read_table, self.tables)
             self._named(folder / "formulas", lambda tree: read_formula(tree, self.facts), self.formulas)
             self._named(
-                folder / "procedures", lambda tree: read_procedure(tree, self.cautions), self.procedures
+                folder / "procedures",
+                lambda tree: read_procedure(tree, self.cautions, self.topics),
+                self.procedures,
             )
         for folder in folders:
             self._rules(folder / "rules")

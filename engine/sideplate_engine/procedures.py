@@ -33,6 +33,7 @@ class Procedure:
     steps: tuple[Step, ...]
     sources: tuple[Citation, ...]
     at: Position
+    topic: str | None = None
 
     def first_too_early(self, order: Sequence[str]) -> tuple[Step, Step] | None:
         """The first step of `order` that comes before one it needs, with that one; None when the order is right."""
@@ -46,11 +47,16 @@ class Procedure:
         return None
 
 
-def read_procedure(tree: Node, cautions: Collection[str]) -> tuple[Procedure | None, list[Finding]]:
+def read_procedure(
+    tree: Node, cautions: Collection[str], topics: Collection[str]
+) -> tuple[Procedure | None, list[Finding]]:
     """A procedure from its file's tree, and all that is wrong with it."""
     shape, findings = read_as(ProcedureFile, tree)
     if shape is None:
         return None, findings
+    if shape.topic is not None and shape.topic not in topics:
+        message = f"no topic is called {shape.topic}{did_you_mean(shape.topic, topics)}"
+        findings.append(Finding("unknown-topic", message, position_of(tree, ("topic",)), names=shape.topic))
     ids = [step.id for step in shape.steps]
     for number, step in enumerate(shape.steps):
         at = position_of(tree, ("steps", number))
@@ -77,7 +83,6 @@ def read_procedure(tree: Node, cautions: Collection[str]) -> tuple[Procedure | N
     steps = tuple(
         Step(step.id, step.do, step.because or "", step.caution, tuple(step.after)) for step in shape.steps
     )
-    return (
-        Procedure(shape.id, shape.title, shape.purpose, steps, tuple(shape.sources), position_of(tree, ())),
-        [],
-    )
+    at = position_of(tree, ())
+    sources = tuple(shape.sources)
+    return Procedure(shape.id, shape.title, shape.purpose, steps, sources, at, shape.topic), []

@@ -16,7 +16,7 @@ STEPS = (
 def read(steps: str) -> tuple[Procedure | None, list[str]]:
     tree, _ = read_tree(f"{HEAD}{steps}]}}", "f")
     assert tree is not None
-    procedure, findings = read_procedure(tree, {"sharp-edges": "x"})
+    procedure, findings = read_procedure(tree, {"sharp-edges": "x"}, {"fitting": "x"})
     return procedure, [f"{f.at.column - len(HEAD)} {f.code}: {f.message}" for f in findings]
 
 

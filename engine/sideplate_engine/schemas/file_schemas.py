@@ -134,6 +134,7 @@ def _formula(knowledge: KnowledgeBase) -> Schema:
 def _procedure(knowledge: KnowledgeBase) -> Schema:
     schema = model_schema(ProcedureFile)
     _cite(schema, knowledge)
+    _key(schema, "topic", _topic_names(knowledge))
     _key(schema["definitions"]["ProcedureStep"], "caution", _cautions(knowledge))
     return schema
 
@@ -148,10 +149,13 @@ def _entries(entry: Schema, description: str) -> Schema:
     return mapping_of(entry, description)
 
 
+def _topic_names(knowledge: KnowledgeBase) -> Schema:
+    return one_of_words({name: topic.title for name, topic in knowledge.topics.items()})
+
+
 def _topics(knowledge: KnowledgeBase) -> Schema:
     entry = model_schema(TopicEntry)
-    topics = one_of_words({name: topic.title for name, topic in knowledge.topics.items()})
-    _key(entry, "after", {"type": "array", "items": topics})
+    _key(entry, "after", {"type": "array", "items": _topic_names(knowledge)})
     return _entries(entry, "Topics in teaching order, by the names of their folders.")
 
 
