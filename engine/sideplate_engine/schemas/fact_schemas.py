@@ -172,12 +172,12 @@ def _tests(facts: list[Fact]) -> dict[str, Schema]:
         alike = [other.name for other in facts if same_kind(fact, other)]
         worded = dict.fromkeys(_LISTS, several(element))
         if fact.is_number:
-            worded |= dict.fromkeys(_LIMITS, {"allOf": [element]})
+            worded |= {test: {"allOf": [element]} for test in _LIMITS}
             pair: Schema = {"type": "array", "items": element, "minItems": 2, "maxItems": 2}
             worded |= dict.fromkeys(_RANGES, pair)
         if len(alike) > 1:
             words = {**_SAMENESS, **(_COMPARED if fact.is_number else {})}
-            worded |= dict.fromkeys(words, {"enum": alike})
+            worded |= {test: {"enum": alike} for test in words}
         meanings = _LISTS | _LIMITS | _RANGES | _SAMENESS | _COMPARED
         properties = {test.value: {**worded[test], "description": meanings[test]} for test in worded}
         made[f"tests: {_sort(fact)}"] = {**_mapping(properties), "minProperties": 1}
