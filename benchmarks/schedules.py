@@ -11,7 +11,7 @@ from fsrs import Card, Rating, Scheduler
 from learners import on
 
 from sideplate_trainer.answers import Grade
-from sideplate_trainer.schedule import CHECK_INTERVALS, rung_after
+from sideplate_trainer.gap_ladder import CHECK_INTERVALS, rung_after
 
 
 class Schedule(Protocol):

@@ -7,15 +7,16 @@ from datetime import date, timedelta
 import pytest
 
 from sideplate_engine import Judge, KnowledgeBase
-from sideplate_trainer.answers import Grade, LoggedAnswer, grade_of
+from sideplate_trainer.answers import Grade, LoggedAnswer, Purpose, grade_of
+from sideplate_trainer.gap_ladder import CHECK_INTERVALS, PLACED, rung_after
 from sideplate_trainer.schedule import (
-    CHECK_INTERVALS,
     Standing,
     State,
     is_due,
+    is_new,
     order_of_asking,
+    order_of_full_pass,
     replay,
-    rung_after,
     state_of,
     teaching_order,
 )
@@ -31,8 +32,12 @@ def answer(
     printed: str = "f1",
     way: str = "w1",
     blamed: str | None = None,
+    guided: bool = False,
+    purpose: Purpose = Purpose.PRACTICE,
 ) -> LoggedAnswer:
-    return LoggedAnswer(rule, printed, way, grade, blamed, DAY + timedelta(days=days))
+    return LoggedAnswer(
+        rule, printed, way, grade, blamed, DAY + timedelta(days=days), guided=guided, purpose=purpose
+    )
 
 
 def standing(*answers: LoggedAnswer, rule: str = "a-rule") -> Standing:
@@ -102,14 +107,83 @@ def test_a_rule_goes_through_its_states() -> None:
     assert state_of(fresh, "f2", DAY) is State.REOPENED
 
 
-def test_a_rule_is_signed_off_after_three_days_two_ways_and_twelve_days_interval() -> None:
-    answers = (answer(way="w1"), answer(days=2, way="w2"), answer(days=7, way="w1"))
-    assert standing(*answers).interval == 12
-    assert state_of(standing(*answers), "f1", DAY + timedelta(days=8)) is State.SIGNED_OFF
-    one_way = (answer(), answer(days=2), answer(days=7))
-    assert state_of(standing(*one_way), "f1", DAY + timedelta(days=8)) is State.IN_SERVICE
-    missed = (*answers, answer(Grade.MISSED, days=19))
-    assert state_of(standing(*missed), "f1", DAY + timedelta(days=20)) is State.ON_THE_BENCH
+def test_a_rule_climbs_at_most_once_a_day() -> None:
+    twice = standing(answer(), answer(days=2), answer(days=2))
+    assert (twice.rung, twice.due) == (1, DAY + timedelta(days=2 + 5))
+    missed = standing(answer(), answer(days=2), answer(Grade.MISSED, days=2))
+    assert missed.rung == 0
+
+
+def test_a_clock_that_was_set_back_makes_nothing_due_earlier() -> None:
+    assert standing(answer(), answer(days=2), answer(Grade.SHAKY, days=-40)).due == DAY + timedelta(days=7)
+
+
+KNOWN = (answer(way="w1"), answer(days=2, way="w2"), answer(days=7, way="w1"), answer(days=19, way="w2"))
+"""A rule known on four days in two ways, the last time after twelve days."""
+
+
+def after(*answers: LoggedAnswer, days: int = 20) -> State:
+    return state_of(standing(*answers), "f1", DAY + timedelta(days=days))
+
+
+def test_a_rule_is_signed_off_after_three_days_two_ways_and_a_gap_of_twelve_days() -> None:
+    assert after(*KNOWN) is State.SIGNED_OFF
+    assert after(*KNOWN[:3], days=8) is State.IN_SERVICE
+    assert after(KNOWN[0], KNOWN[1], answer(days=14, way="w1"), days=15) is State.SIGNED_OFF
+    assert after(KNOWN[0], answer(days=14, way="w2"), days=15) is State.IN_SERVICE
+    assert after(answer(), answer(days=2), answer(days=7), answer(days=19)) is State.IN_SERVICE
+
+
+@pytest.mark.parametrize("grade", [Grade.MISSED, Grade.BLIND_SPOT])
+def test_a_miss_takes_the_sign_off_away_until_a_gap_of_twelve_days_is_passed_again(grade: Grade) -> None:
+    missed = (*KNOWN, answer(grade, days=49))
+    assert after(*missed, days=50) is State.ON_THE_BENCH
+    again = (*missed, answer(days=54), answer(days=60))
+    assert after(*again, days=61) is State.IN_SERVICE
+    assert after(*again, answer(days=72), days=73) is State.SIGNED_OFF
+
+
+def test_an_early_check_does_not_take_a_sign_off_away() -> None:
+    assert after(*KNOWN, answer(days=22), days=23) is State.SIGNED_OFF
+
+
+def test_a_helped_or_unsure_answer_proves_nothing() -> None:
+    shaky = tuple(answer(Grade.SHAKY, days=days, way=way) for days, way in ((0, "w1"), (2, "w2"), (16, "w1")))
+    assert after(*shaky, answer(days=18), days=19) is State.IN_SERVICE
+    assert standing(*shaky).right_days == frozenset()
+
+
+def test_an_answer_to_which_the_way_was_told_leaves_the_rule_on_the_bench_and_proves_nothing() -> None:
+    told = standing(answer(guided=True))
+    assert (told.rung, told.right_days, told.right_ways) == (0, frozenset(), frozenset())
+    assert state_of(told, "f1", DAY) is State.ON_THE_BENCH
+    assert after(answer(guided=True), answer(days=2), days=3) is State.IN_SERVICE
+
+
+@pytest.mark.parametrize("purpose", [Purpose.PLACEMENT, Purpose.EXAM])
+def test_a_rule_known_when_it_is_first_met_in_a_test_begins_higher(purpose: Purpose) -> None:
+    known = standing(answer(purpose=purpose))
+    assert (known.rung, known.interval) == (PLACED, 12)
+    assert not is_new(known, "f1")
+
+
+@pytest.mark.parametrize("grade", [Grade.SHAKY, Grade.MISSED, Grade.BLIND_SPOT])
+def test_a_rule_not_known_when_first_met_in_a_test_has_still_to_be_introduced(grade: Grade) -> None:
+    unknown = standing(answer(grade, purpose=Purpose.PLACEMENT))
+    assert (unknown.rung, is_new(unknown, "f1")) == (0, True)
+    assert not is_new(standing(answer(grade, purpose=Purpose.PLACEMENT), answer(grade, days=2)), "f1")
+
+
+def test_a_rule_is_new_when_it_was_not_met_and_when_it_decides_otherwise_now() -> None:
+    assert is_new(None, "f1")
+    assert is_new(standing(answer()), "f2")
+    assert not is_new(standing(answer()), "f1")
+
+
+def test_the_last_pass_asks_every_rule_the_longest_unasked_first() -> None:
+    standings = replay([answer(rule="b", days=-3), answer(rule="a", days=-9), answer(rule="today")])
+    order = order_of_full_pass(("today", "a", "b", "unmet"), standings, DAY)
+    assert order == ("unmet", "a", "b")
 
 
 def test_a_rule_that_decides_otherwise_now_is_due_and_begins_again() -> None:
@@ -120,18 +194,32 @@ def test_a_rule_that_decides_otherwise_now_is_due_and_begins_again() -> None:
     assert begun_again.right_days == {DAY + timedelta(days=8)}
 
 
-def test_a_miss_blamed_on_another_rule_is_that_rules_miss() -> None:
+def test_a_miss_is_charged_to_the_rule_that_was_misapplied_and_the_one_asked_about_is_held() -> None:
     before = (
         answer(rule="other"),
         answer(days=2, rule="other"),
         answer(days=7, rule="other"),
         answer(days=7),
+        answer(days=9),
     )
-    blamed = replay([*before, answer(Grade.MISSED, days=9, blamed="other")])
-    assert blamed["other"].rung == 0
-    assert blamed["a-rule"].rung == 0
-    assert blamed["a-rule"].grade is Grade.SOUND
-    assert not blamed["other"].grade.is_right
+    charged = replay([*before, answer(Grade.MISSED, days=10, blamed="other")])
+    assert (charged["other"].rung, charged["other"].due) == (0, DAY + timedelta(days=12))
+    assert charged["other"].grade is Grade.MISSED
+    assert (charged["a-rule"].rung, charged["a-rule"].due) == (1, DAY + timedelta(days=15))
+    assert charged["a-rule"].grade is Grade.SOUND
+    assert (charged["a-rule"].asked, charged["other"].asked) == (3, 3)
+
+
+def test_a_miss_charged_to_a_rule_that_is_signed_off_puts_it_back_on_the_bench() -> None:
+    charged = standing(*KNOWN, answer(Grade.BLIND_SPOT, days=20, rule="another", blamed="a-rule"))
+    assert state_of(charged, "f1", DAY + timedelta(days=21)) is State.ON_THE_BENCH
+
+
+def test_a_rule_that_was_never_met_is_not_charged_but_the_one_asked_about_is_met() -> None:
+    charged = replay([answer(Grade.MISSED, blamed="other")])
+    assert "other" not in charged
+    assert (charged["a-rule"].rung, charged["a-rule"].asked) == (0, 1)
+    assert state_of(charged["a-rule"], "f1", DAY) is State.ON_THE_BENCH
 
 
 def test_what_is_due_comes_first_then_what_is_new_then_what_is_due_soonest() -> None:

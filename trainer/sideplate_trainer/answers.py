@@ -21,6 +21,14 @@ class Grade(StrEnum):
         return self in (Grade.SOUND, Grade.SHAKY)
 
 
+class Purpose(StrEnum):
+    """What a round is for: to learn, to find out what is known already, or to be examined."""
+
+    PRACTICE = "practice"
+    PLACEMENT = "placement"
+    EXAM = "exam"
+
+
 def grade_of(right: bool, helped: bool, unsure: bool) -> Grade:
     """The grade of an answer. A wrong one given as sure is a blind spot: the learner has no reason to look again."""
     if right:
@@ -30,7 +38,10 @@ def grade_of(right: bool, helped: bool, unsure: bool) -> Grade:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One answer as a round gives it: about a rule, in a way of asking, on the situation of a seed."""
+    """One answer as a round gives it: about a rule, in a way of asking, on the situation of a seed.
+
+    `guided` says that the way to the answer was told with the question, as it is at the first meeting of a rule.
+    """
 
     rule: str
     way: str
@@ -42,6 +53,8 @@ class Answer:
     blamed_rule: str | None
     hints: int
     unsure: bool
+    guided: bool = False
+    purpose: Purpose = Purpose.PRACTICE
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +67,13 @@ class LoggedAnswer:
     grade: Grade
     blamed_rule: str | None
     day: date
+    unsure: bool = False
+    guided: bool = False
+    purpose: Purpose = Purpose.PRACTICE
+    response: str = ""
+    key: str = ""
+
+    @property
+    def misses(self) -> str | None:
+        """The rule that a wrong answer is charged to: the one it misapplied. None for a right one."""
+        return None if self.grade.is_right else self.blamed_rule or self.rule

@@ -1,26 +1,22 @@
-"""When each rule is asked again: a ladder of check intervals, derived by replay from the log of answers.
+"""Where every rule stands for a learner, and which is asked next: derived by replay from the log of answers.
 
-Whole days, no chance, nothing stored. Right and sure moves a rule up one interval; right but unsure or helped leaves it
-where it is; wrong moves it down two. Each rule comes at most once a day: what is due first, the longest overdue ahead,
-then rules not met yet, then what falls due soonest.
+What is due comes first, the longest overdue ahead, then rules not met yet, then what falls due soonest; each rule at
+most once a day. When a check is due is the scheduler's business; see `gap_ladder`.
 """
 
 from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date, timedelta
+from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
 from sideplate_engine import KnowledgeBase
-from sideplate_trainer.answers import Grade, LoggedAnswer
+from sideplate_trainer.answers import Grade, LoggedAnswer, Purpose
+from sideplate_trainer.scheduler import LADDER, Check, Scheduler, scheduler_named
 
-CHECK_INTERVALS = (2, 5, 12, 30, 60)
-"""Days until the next check, by rung."""
-
-DOWN_WHEN_WRONG = 2
-DAYS_TO_SIGN_OFF, WAYS_TO_SIGN_OFF, INTERVAL_TO_SIGN_OFF = 3, 2, 12
+DAYS_TO_SIGN_OFF, WAYS_TO_SIGN_OFF, GAP_TO_SIGN_OFF = 3, 2, 12
 
 
 class State(StrEnum):
@@ -38,7 +34,10 @@ class State(StrEnum):
 class Standing:
     """What the log says of one rule: its rung (from 0), the last day and fingerprint, and what was got right how.
 
-    `asked` counts all its answers. `right_days` and `right_ways` count only since the rule last changed.
+    `asked` counts all its answers. `right_days` and `right_ways` are of the sound answers since the rule last changed,
+    and `proven_gap` the most days that lay before one of them, since the last miss; answers to which the way was told
+    count for none of the three. `taught` says that the rule was explained, or known without. `memory` is the
+    scheduler's.
     """
 
     rung: int
@@ -49,67 +48,97 @@ class Standing:
     asked: int = 1
     right_days: frozenset[date] = frozenset()
     right_ways: frozenset[str] = frozenset()
+    proven_gap: int = 0
+    taught: bool = True
+    memory: object = None
 
     @property
     def interval(self) -> int:
         """The days between the last answer and the next check."""
-        return CHECK_INTERVALS[self.rung]
+        return (self.due - self.last).days
+
+    @property
+    def check(self) -> Check:
+        """The scheduler's share of it."""
+        return Check(self.rung, self.last, self.due, self.memory)
+
+    @property
+    def is_signed_off(self) -> bool:
+        """Whether it was shown to be known: on three days, in two ways, after twelve days, and not missed since."""
+        return (
+            self.grade.is_right
+            and len(self.right_days) >= DAYS_TO_SIGN_OFF
+            and len(self.right_ways) >= WAYS_TO_SIGN_OFF
+            and self.proven_gap >= GAP_TO_SIGN_OFF
+        )
 
 
-def rung_after(rung: int | None, grade: Grade) -> int:
-    """The rung after an answer; None is a rule not met before, which begins on the first whatever the answer."""
-    if rung is None:
-        return 0
-    if grade is Grade.SOUND:
-        return min(rung + 1, len(CHECK_INTERVALS) - 1)
-    return rung if grade is Grade.SHAKY else max(rung - DOWN_WHEN_WRONG, 0)
-
-
-def replay(answers: Iterable[LoggedAnswer]) -> dict[str, Standing]:
+def replay(answers: Iterable[LoggedAnswer], scheduler: Scheduler | None = None) -> dict[str, Standing]:
     """The standing of every rule that was answered, from its answers in the order they were given.
 
-    A wrong answer that is blamed on another rule is that rule's miss; the one asked about keeps its rung.
+    A wrong answer that is charged to another rule is that rule's miss; the one asked about is held where it was. A rule
+    that was never asked cannot be charged: it is still to be met. Without a scheduler it is the ladder's.
     """
+    scheduler = scheduler or scheduler_named(LADDER)
     standings: dict[str, Standing] = {}
     for answer in answers:
-        blamed = answer.blamed_rule
-        if answer.grade.is_right or blamed is None or blamed == answer.rule:
-            standings[answer.rule] = _after(standings.get(answer.rule), answer)
+        charged = answer.misses
+        before = standings.get(answer.rule)
+        if charged is None or charged == answer.rule:
+            standings[answer.rule] = _after(before, answer, scheduler)
             continue
-        asked = standings.get(answer.rule)
-        if asked is not None:
-            standings[answer.rule] = _moved(asked, asked.rung, answer)
-        missed = standings.get(blamed)
-        if missed is not None:
-            standings[blamed] = _moved(missed, rung_after(missed.rung, answer.grade), answer)
+        standings[answer.rule] = _held(before, answer, scheduler)
+        if charged in standings:
+            standings[charged] = _missed(standings[charged], answer, scheduler)
     return standings
 
 
-def _moved(standing: Standing, rung: int, answer: LoggedAnswer) -> Standing:
-    return Standing(
-        rung,
-        answer.day,
-        answer.day + timedelta(days=CHECK_INTERVALS[rung]),
-        standing.fingerprint,
-        answer.grade if rung != standing.rung else standing.grade,
-        standing.asked + 1,
-        standing.right_days,
-        standing.right_ways,
-    )
-
-
-def _after(before: Standing | None, answer: LoggedAnswer) -> Standing:
+def _after(before: Standing | None, answer: LoggedAnswer, scheduler: Scheduler) -> Standing:
+    asked = 1 if before is None else before.asked + 1
     if before is not None and before.fingerprint != answer.fingerprint:
-        asked, before = before.asked, None
+        before = None
+    check = scheduler.next(None if before is None else before.check, answer, answer.day)
+    sound = answer.grade is Grade.SOUND
+    after = Standing(
+        check.rung,
+        check.last,
+        check.due,
+        answer.fingerprint,
+        answer.grade,
+        asked,
+        taught=answer.purpose is Purpose.PRACTICE or sound or (before is not None and before.taught),
+        memory=check.memory,
+    )
+    if before is None:
+        days, ways, gap = frozenset[date](), frozenset[str](), 0
     else:
-        asked = 0 if before is None else before.asked
-    rung = rung_after(None if before is None else before.rung, answer.grade)
-    days = frozenset() if before is None else before.right_days
-    ways = frozenset() if before is None else before.right_ways
-    if answer.grade.is_right:
+        days, ways, gap = before.right_days, before.right_ways, before.proven_gap
+    if sound and not answer.guided:
         days, ways = days | {answer.day}, ways | {answer.way}
-    due = answer.day + timedelta(days=CHECK_INTERVALS[rung])
-    return Standing(rung, answer.day, due, answer.fingerprint, answer.grade, asked + 1, days, ways)
+        gap = gap if before is None else max(gap, (check.last - before.last).days)
+    return replace(after, right_days=days, right_ways=ways, proven_gap=gap if answer.grade.is_right else 0)
+
+
+def _held(before: Standing | None, answer: LoggedAnswer, scheduler: Scheduler) -> Standing:
+    """The rule asked about, when the answer misapplied another: it was seen, and neither known nor missed."""
+    after = _after(before, replace(answer, grade=Grade.SHAKY), scheduler)
+    if before is None or before.fingerprint != answer.fingerprint:
+        return after
+    return replace(after, grade=before.grade)
+
+
+def _missed(before: Standing, answer: LoggedAnswer, scheduler: Scheduler) -> Standing:
+    """The rule that an answer about another misapplied."""
+    check = scheduler.next(before.check, answer, answer.day)
+    return replace(
+        before,
+        rung=check.rung,
+        last=check.last,
+        due=check.due,
+        memory=check.memory,
+        grade=answer.grade,
+        proven_gap=0,
+    )
 
 
 def state_of(standing: Standing | None, fingerprint: str, today: date) -> State:
@@ -120,21 +149,20 @@ def state_of(standing: Standing | None, fingerprint: str, today: date) -> State:
         return State.REOPENED
     if standing.due <= today:
         return State.DUE_FOR_CHECK
-    if not standing.grade.is_right:
-        return State.ON_THE_BENCH
-    signed_off = (
-        len(standing.right_days) >= DAYS_TO_SIGN_OFF
-        and len(standing.right_ways) >= WAYS_TO_SIGN_OFF
-        and standing.interval >= INTERVAL_TO_SIGN_OFF
-    )
-    if signed_off:
+    if standing.is_signed_off:
         return State.SIGNED_OFF
-    return State.IN_SERVICE if standing.grade is Grade.SOUND else State.ON_THE_BENCH
+    known = standing.grade is Grade.SOUND and standing.right_days
+    return State.IN_SERVICE if known else State.ON_THE_BENCH
 
 
 def is_due(standing: Standing | None, fingerprint: str, today: date) -> bool:
     """Whether a rule met before is to be asked today."""
     return state_of(standing, fingerprint, today) in (State.DUE_FOR_CHECK, State.REOPENED)
+
+
+def is_new(standing: Standing | None, fingerprint: str) -> bool:
+    """Whether a rule has still to be introduced: not met yet, never taught, or deciding otherwise than it did."""
+    return standing is None or not standing.taught or standing.fingerprint != fingerprint
 
 
 def order_of_asking(
@@ -151,6 +179,16 @@ def order_of_asking(
     new = [rule for rule in rules if rule not in standings]
     early = sorted(set(met) - set(due), key=lambda rule: (standings[rule].due, place[rule]))
     return (*due, *new, *early)
+
+
+def order_of_full_pass(
+    rules: Sequence[str], standings: Mapping[str, Standing], today: date
+) -> tuple[str, ...]:
+    """All of these rules that may be asked today in the last pass before an assessment: the longest unasked first."""
+    place = {rule: number for number, rule in enumerate(rules)}
+    last = {rule: standings[rule].last for rule in rules if rule in standings}
+    open_today = (rule for rule in rules if last.get(rule) != today)
+    return tuple(sorted(open_today, key=lambda rule: (last.get(rule, date.min), place[rule])))
 
 
 def teaching_order(knowledge: KnowledgeBase) -> tuple[str, ...]:
