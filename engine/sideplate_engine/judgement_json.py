@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from sideplate_engine.judgement import Conflict, Judgement, Ruling
+from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.proofs import Step
 from sideplate_engine.vocabulary import to_json
 
@@ -15,12 +17,13 @@ def judgement_as_data(judgement: Judgement) -> dict[str, Any]:
     return {
         "job": judgement.job,
         "standing": judgement.standing,
-        "rulings": [_ruling(ruling) for ruling in judgement.rulings],
+        "rulings": [_ruling(ruling, judgement.knowledge) for ruling in judgement.rulings],
         "derived": {
             name: {
                 "value": to_json(step.value),
                 **({"unit": facts[name].unit} if facts[name].kind == "quantity" else {}),
                 "by": step.by,
+                "whose": ", ".join(_whose(judgement, name)),
                 "how": step.how,
                 "from_memory": step.from_memory,
                 "from": [_step(below) for below in step.because_of],
@@ -51,9 +54,10 @@ def judgement_as_data(judgement: Judgement) -> dict[str, Any]:
     }
 
 
-def _ruling(ruling: Ruling) -> dict[str, Any]:
+def _ruling(ruling: Ruling, knowledge: KnowledgeBase) -> dict[str, Any]:
     return {
         "rule": ruling.rule,
+        "whose": knowledge.whose(knowledge.rules[ruling.rule].at),
         "topic": ruling.topic,
         "force": ruling.force,
         "says": ruling.says,
@@ -65,6 +69,13 @@ def _ruling(ruling: Ruling) -> dict[str, Any]:
         "lifted_by": list(ruling.lifted_by),
         "from": [_step(step) for step in ruling.from_facts],
     }
+
+
+def _whose(judgement: Judgement, fact: str) -> Iterable[str]:
+    """Whose the rules that derive a fact are, none named twice."""
+    rules = judgement.knowledge.rules
+    by = judgement.chained.derived[fact].by
+    return dict.fromkeys(judgement.knowledge.whose(rules[id_].at) for id_ in by)
 
 
 def _step(step: Step) -> dict[str, Any]:

@@ -8,8 +8,10 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from sideplate_engine.file_models import CautionEntry, Citation, SourceEntry, TopicEntry
+from sideplate_engine.findings import Position
 from sideplate_engine.formulas import Formula
 from sideplate_engine.job_parts import JobParts, Part
+from sideplate_engine.layers import Layer, whose
 from sideplate_engine.procedures import Procedure
 from sideplate_engine.rules import Rule
 from sideplate_engine.strata import Strata, overriders
@@ -33,6 +35,7 @@ class KnowledgeBase:
     subjects: MappingABC[str, str]
     strata: Strata
     parts: MappingABC[str, Part] = field(default_factory=dict)
+    layers: tuple[Layer, ...] = ()
 
     def cite(self, citations: Iterable[Citation]) -> tuple[str, ...]:
         """Citations as a reader wants them: title, and place in it."""
@@ -42,6 +45,15 @@ class KnowledgeBase:
         source = self.sources.get(citation.work)
         title = source.title if source is not None else citation.work
         return title if citation.at is None else f"{title}, {citation.at}"
+
+    def whose(self, at: Position) -> str:
+        """Whose a rule or another thing at that place is: built-in, or the path of the folder laid over it."""
+        return whose(at, self.layers)
+
+    @property
+    def is_layered(self) -> bool:
+        """Whether several folders lie over each other, so that whose a rule is needs to be told."""
+        return len(self.layers) > 1
 
     def rules_of(self, topic: str) -> tuple[Rule, ...]:
         """The rules of one topic, by id."""

@@ -52,12 +52,14 @@ def test_a_whole_judgement_keeps_its_shape(judge_of: JudgeWith) -> None:
     judge = judge_of(*RULES)
     made = data(judge, "bolt.size: M4, bolt.turns: 10")
     path = judge.knowledge.rules["far"].at.path.removesuffix("checking/far.yaml")
+    whose = path.removesuffix("/rules/")
     assert made == {
         "job": "A bolt",
         "standing": "stop",
         "rulings": [
             {
                 "rule": "far",
+                "whose": whose,
                 "topic": "checking",
                 "force": "must not",
                 "says": "Do not turn it 10 times.",
@@ -71,6 +73,7 @@ def test_a_whole_judgement_keeps_its_shape(judge_of: JudgeWith) -> None:
             },
             {
                 "rule": "use",
+                "whose": whose,
                 "topic": "fitting",
                 "force": "may",
                 "says": "Use it.",
@@ -84,20 +87,26 @@ def test_a_whole_judgement_keeps_its_shape(judge_of: JudgeWith) -> None:
             },
         ],
         "derived": {
-            "bolt.marks": {"value": ["bent", "rust"], "by": "flag", "how": "", "from_memory": False, "from": [SIZE]},
+            "bolt.marks": {
+                "value": ["bent", "rust"], "by": "flag", "whose": whose,
+                "how": "", "from_memory": False, "from": [SIZE],
+            },
             "bolt.pitch": {
                 "value": 0.7,
                 "unit": "mm",
-                "by": "pitch",
+                "by": "pitch", "whose": whose,
                 "how": ROW,
                 "from_memory": False,
                 "from": [SIZE],
             },
-            "bolt.ready": {"value": True, "by": "flag", "how": "", "from_memory": False, "from": [SIZE]},
+            "bolt.ready": {
+                "value": True, "by": "flag", "whose": whose,
+                "how": "", "from_memory": False, "from": [SIZE],
+            },
             "bolt.travel": {
                 "value": 7.0,
                 "unit": "mm",
-                "by": "travel",
+                "by": "travel", "whose": whose,
                 "how": "10×(0.70 mm)",
                 "from_memory": False,
                 "from": [TURNS, PITCH],

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from sideplate_engine import KnowledgeBase
 from sideplate_engine.condition_words import conditions_in_words
 from sideplate_engine.derivations import Computation, CopyOf, Derivation, LookUp
 from sideplate_engine.findings import listed
 from sideplate_engine.formulas import Formula
+from sideplate_engine.procedures import Procedure
 from sideplate_engine.rules import Rule
 from sideplate_engine.tables import Row, Table
 from sideplate_engine.vocabulary import Fact, System
@@ -45,6 +46,20 @@ def describe(knowledge: KnowledgeBase, entry: Entry, width: int, system: System 
         case _:
             yield from labelled("About", knowledge.topics[entry.name].about, width)
             yield from _rule_list(knowledge.rules_of(entry.name), width)
+    yield from labelled("Whose", _whose(knowledge, entry), width)
+
+
+def _whose(knowledge: KnowledgeBase, entry: Entry) -> str:
+    """Which folder a thing that has a file of its own, or an entry in the vocabulary, comes from."""
+    kinds: Mapping[str, Mapping[str, Rule | Fact | Table | Formula | Procedure]] = {
+        "rule": {**knowledge.rules, **knowledge.retired},
+        "fact": knowledge.facts,
+        "table": knowledge.tables,
+        "formula": knowledge.formulas,
+        "procedure": knowledge.procedures,
+    }
+    thing = kinds.get(entry.kind, {}).get(entry.name)
+    return "" if thing is None else knowledge.whose(thing.at)
 
 
 def _rule(knowledge: KnowledgeBase, rule: Rule, width: int, system: System) -> Iterator[str]:
@@ -64,6 +79,7 @@ def _rule(knowledge: KnowledgeBase, rule: Rule, width: int, system: System) -> I
         yield from labelled("Caution", f"{caution.hazard} {caution.do}", width)
     yield from _sources(knowledge.cite(rule.sources), width)
     yield from labelled("Overrides", ", ".join(rule.overrides), width)
+    yield from labelled("Replaces", rule.replaces or "", width)
     above = [other.id for other in knowledge.rules.values() if rule.id in other.overrides]
     yield from labelled("Set aside by", ", ".join(above), width)
     for example in rule.examples:

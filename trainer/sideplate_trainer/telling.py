@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from sideplate_engine.condition_words import words_of_test
 from sideplate_engine.findings import listed
 from sideplate_engine.judgement import Conflict, Judgement, Ruling
+from sideplate_engine.layers import BUILT_IN
 from sideplate_engine.open_facts import RuleStatus, status_of
 from sideplate_engine.proofs import GIVEN, Proofs, Step
 from sideplate_engine.rules import Rule
@@ -97,7 +98,17 @@ def ruling_lines(ruling: Ruling, judgement: Judgement, width: int) -> Iterator[s
         )
     for overridden in ruling.overrides:
         yield from labelled("Overrides", overridden, width)
-    yield from labelled("Rule", f"{ruling.rule} ({ruling.topic})", width)
+    yield from labelled("Rule", f"{ruling.rule} ({ruling.topic}{whose_rule(judgement, ruling.rule)})", width)
+
+
+def whose_rule(judgement: Judgement, rule: str) -> str:
+    """`, of my-school` where a rule comes from a folder laid over the built-in knowledge; else nothing."""
+    knowledge = judgement.knowledge
+    found = knowledge.rules.get(rule)
+    if found is None or not knowledge.is_layered:
+        return ""
+    whose = knowledge.whose(found.at)
+    return "" if whose == BUILT_IN else f", of {whose}"
 
 
 def facts_in_line(steps: Iterable[Step], judgement: Judgement) -> str:
@@ -149,7 +160,8 @@ def why_lines(judgement: Judgement, rule: Rule, width: int) -> Iterator[str]:
         yield from why_not_lines(judgement, rule, width)
         return
     set_aside = f", set aside by {listed(status.overridden_by, 'and')}" if status.overridden_by else ""
-    yield from wrapped(f"Why {rule.id}: {rule.title}{set_aside}", width, subsequent_indent="  ")
+    whose = whose_rule(judgement, rule.id)
+    yield from wrapped(f"Why {rule.id}: {rule.title}{whose}{set_aside}", width, subsequent_indent="  ")
     told: set[Step] = set()
     if rule.is_ruling:
         for step in proofs.of_rule(rule):
@@ -197,7 +209,7 @@ def step_lines(
     """
     told = set() if told is None else told
     value = judgement.knowledge.facts[step.fact].show(step.value, judgement.system)
-    says = "stated on the sheet" if step.by == GIVEN else f"by {step.by}"
+    says = "stated on the sheet" if step.by == GIVEN else f"by {step.by}{whose_rule(judgement, step.by)}"
     margin = "  " * depth
     recalled = "; recalled figure, not verified" if step.from_memory else ""
     again = step in told and bool(step.because_of or step.how)
