@@ -18,6 +18,8 @@ from sideplate_engine.yaml_tree import Items, Mapping, Node, Text
 
 MAX_BRANCHES = 64
 MAX_NESTED = 8
+MAX_TESTED = 500
+"""Tests and the values in them that one set of conditions holds; people write a few dozen."""
 
 
 class Test(Enum):
@@ -132,6 +134,11 @@ def read_conditions(node: Node | None, vocabulary: Vocabulary) -> tuple[AllOf, l
     if not reader.findings and conditions.branch_count() > MAX_BRANCHES:
         message = f"`any` and `outside` multiply out to more than {MAX_BRANCHES} alternatives; split the rule"
         reader.findings.append(Finding("too-many-branches", message, node.at))
+    if sum(1 + len(test.values) for test in conditions.tests()) > MAX_TESTED:
+        message = (
+            f"more than {MAX_TESTED} tests and values stand here; split the rule, or look them up in a table"
+        )
+        reader.findings.append(Finding("too-many-tests", message, node.at))
     return conditions, reader.findings
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as MappingABC
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from sideplate_engine.authored_conditions import AllOf, FactTest, Test, Vocabulary
@@ -47,6 +47,7 @@ class Regions:
 
     vocabulary: Vocabulary
     states: MappingABC[str, tuple[State, ...]]
+    _admitted: dict[FactTest, tuple[Dimension, int]] = field(default_factory=dict, repr=False, compare=False)
 
     def every(self, dimension: Dimension) -> int:
         """The bits of all states of a dimension."""
@@ -60,12 +61,14 @@ class Regions:
         """The dimension a test looks at, and the states for which it holds."""
         if test.other is not None:
             return _comparison(test)
-        bits = 0
-        for number, state in enumerate(self.states[test.fact]):
-            facts = {} if state is None else {test.fact: state}
-            if truth_of(test, facts, self.vocabulary) is Truth.TRUE:
-                bits |= 1 << number
-        return (test.fact,), bits
+        if test not in self._admitted:
+            bits = 0
+            for number, state in enumerate(self.states[test.fact]):
+                facts = {} if state is None else {test.fact: state}
+                if truth_of(test, facts, self.vocabulary) is Truth.TRUE:
+                    bits |= 1 << number
+            self._admitted[test] = ((test.fact,), bits)
+        return self._admitted[test]
 
     def box(self, tests: Iterable[FactTest]) -> Box | None:
         """What tests that must all hold admit; None when that is nothing."""

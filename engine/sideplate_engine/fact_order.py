@@ -19,6 +19,9 @@ from sideplate_engine.vocabulary import Fact
 Bound: TypeAlias = tuple[float, bool, float]
 """The most that a difference may be, whether it must stay below that, and the size of the numbers it came from."""
 
+MOST_COMPARED = 30
+"""Facts compared with each other in one conjunction, beyond which nothing is said."""
+
 _ZERO = ""
 """Stands for the number nought, to which limits are differences."""
 
@@ -28,12 +31,18 @@ _NO_BOUND: Bound = (math.inf, False, 0.0)
 def can_be_ordered(tests: Iterable[FactTest], vocabulary: Vocabulary) -> bool:
     """Whether numbers exist that meet the comparisons and limits among these tests.
 
-    Tests that say no more than where a number is not (`none of`, `outside`, `differs from`) are left aside.
+    Tests that say no more than where a number is not (`none of`, `outside`, `differs from`) are left aside, and so are
+    limits of numbers that nothing is compared with: those are a matter of single facts.
     """
+    tests = list(tests)
+    compared = {name for test in tests if test.other is not None for name in test.facts()}
+    if not compared or len(compared) > MOST_COMPARED:
+        return True
     most: dict[tuple[str, str], Bound] = {}
     for test in tests:
-        for one, other, bound in _differences(test, vocabulary):
-            most[one, other] = _tighter(most.get((one, other), _NO_BOUND), bound)
+        if test.fact in compared:
+            for one, other, bound in _differences(test, vocabulary):
+                most[one, other] = _tighter(most.get((one, other), _NO_BOUND), bound)
     names = sorted({name for pair in most for name in pair} - {_ZERO})
     for name in names:
         for one, other, bound in _possible(name, vocabulary):

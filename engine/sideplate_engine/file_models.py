@@ -117,7 +117,7 @@ class RuleFile(FileModel):
     family: Words | None = None
     since: Words | None = None
     ignore: list[Ignored] = []
-    examples: Annotated[list[RuleExample], Field(min_length=1)]
+    examples: Annotated[list[RuleExample], Field(min_length=1, max_length=200)]
 
 
 class TableColumn(FileModel):

@@ -22,8 +22,8 @@ from sideplate_engine.vocabulary import Element, Value, in_unit_of
 Tests: TypeAlias = tuple[FactTest, ...]
 """Tests that must all hold."""
 
-MOST_WAYS = 256
-"""Ways to bring one alternative about that are looked at; with more of them its derived facts are left open."""
+MOST_STEPS = 500
+"""Steps taken to bring one alternative about; where they do not suffice its derived facts are left open."""
 
 
 class TooManyWays(Exception):
@@ -46,14 +46,14 @@ def ways_of(knowledge: KnowledgeBase, tests: Sequence[FactTest]) -> list[Tests]:
 @dataclass
 class _Grounding:
     knowledge: KnowledgeBase
-    ended: int = 0
+    steps: int = 0
 
     def ways(self, tests: Tests, done: frozenset[tuple[FactTest, ...]]) -> list[Tests]:
+        self.steps += 1
+        if self.steps > MOST_STEPS:
+            raise TooManyWays
         wanted = next((group for group in self._derived(tests) if group not in done), None)
         if wanted is None:
-            self.ended += 1
-            if self.ended > MOST_WAYS:
-                raise TooManyWays
             return [tests]
         found: list[Tests] = []
         for more in self._brought_about(wanted):

@@ -22,30 +22,37 @@ MOST_GROUPS = 12
 """Groups of elements of one set fact that are told apart; their choices are 2 to that power."""
 
 
+MOST_STATES = 5000
+"""States of one fact that are told apart."""
+
+
 class TooManyStates(Exception):
-    """The tests of a set fact tell too many elements apart for every choice of them to be looked at."""
+    """The tests of a fact tell too much apart for every state to be looked at."""
 
 
 def states_of(fact: Fact, tests: Sequence[FactTest]) -> tuple[State, ...]:
     """The states of a fact that these tests of it can tell apart, "not known" first. Raises TooManyStates."""
+    states = (None, *_values(fact, tests))
+    if len(states) > MOST_STATES:
+        raise TooManyStates
+    return states
+
+
+def _values(fact: Fact, tests: Sequence[FactTest]) -> Sequence[Value]:
     written = [value for test in tests if test.other is None for value in test.values]
     if fact.many:
-        return (None, *_sets(tests))
+        return _sets(tests)
     if fact.kind == "count":
-        return (None, *_counts(fact, [int(float(value)) for value in written]))
+        return _counts(fact, [int(float(value)) for value in written])
     if fact.is_number:
-        return (None, *_numbers(fact, [float(value) for value in written]))
+        return _numbers(fact, [float(value) for value in written])
     if fact.kind == "flag":
-        return (None, True, False)
+        return (True, False)
     if fact.kind == "choice":
-        return (None, *(fact.choices or ()))
+        return tuple(fact.choices or ())
     words = sorted({str(value) for value in written})
-    return (None, *words, unwritten(words))
-
-
-def unwritten(words: Sequence[str]) -> str:
-    """A word that is none of these."""
-    return "".join(words) + "X"
+    longer_than_any = "".join(words) + "X"
+    return (*words, longer_than_any)
 
 
 def _numbers(fact: Fact, written: Sequence[float]) -> list[float]:

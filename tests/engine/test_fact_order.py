@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog  # type: ignore[import-untyped]  # SciPy ships no types
 
@@ -97,6 +97,9 @@ limits = st.builds(
 @given(st.lists(st.one_of(between, limits), min_size=1, max_size=7))
 def test_a_solver_of_linear_programs_agrees(tests: Sequence[FactTest]) -> None:
     """scipy.optimize.linprog maximises the room that every strict comparison can be given."""
+    names = {name for test in tests if test.other is not None for name in test.facts()}
+    tests = [test for test in tests if test.fact in names]  # the limits of other numbers are left aside
+    assume(tests)
     rows: list[list[float]] = []
     bounds: list[float] = []
 

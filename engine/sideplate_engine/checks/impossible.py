@@ -45,6 +45,8 @@ _EXCEPTED = "the exception holds wherever the conditions do, so the rule never f
 
 def contradicting(regions: Regions, tests: Sequence[FactTest]) -> list[FactTest]:
     """The tests of a conjunction that cannot hold together; none when they can."""
+    if regions.box(tests) is not None:
+        return [] if can_be_ordered(tests, regions.vocabulary) else _fewest_in_disorder(tests, regions)
     for test in tests:
         if regions.box([test]) is None:
             return [test]
@@ -52,13 +54,13 @@ def contradicting(regions: Regions, tests: Sequence[FactTest]) -> list[FactTest]
         about = [test for test in tests if regions.admits(test)[0] == dimension]
         if regions.box(about) is None:
             return about
-    for number, one in enumerate(tests):
-        for other in tests[number + 1 :]:
-            if regions.box([one, other]) is None:
-                return [one, other]
-    if not can_be_ordered(tests, regions.vocabulary):
-        return _fewest_in_disorder(tests, regions)
-    return []
+    # A comparison needs both its facts known.
+    return next(
+        [one, other]
+        for number, one in enumerate(tests)
+        for other in tests[number + 1 :]
+        if regions.box([one, other]) is None
+    )
 
 
 def _fewest_in_disorder(tests: Sequence[FactTest], regions: Regions) -> list[FactTest]:

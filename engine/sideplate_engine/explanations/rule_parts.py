@@ -20,6 +20,12 @@ EXPLAINED = {
         "Every `any` list multiplies with every other, and so does `outside`, which is two alternatives. Beyond "
         "sixty-four, nobody can see any more what the rule says. Split it into rules that each say one thing.",
     ),
+    "too-many-tests": Explanation(
+        "The conditions hold too much",
+        "More than five hundred tests and values stand in one set of conditions. Nobody reads such a list, and a "
+        "slip in it is never found. Put the values in a table and derive from it what they have in common, or split "
+        "the rule into several that each say one thing.",
+    ),
     "no-conditions": Explanation(
         "A ruling without conditions",
         "A ruling that always fires is idle advice. Say under `when:` what on the machine or in the plan makes it "

@@ -129,7 +129,6 @@ KEY_MEANINGS: Mapping[str, Mapping[str, str]] = {
     "ProcedureFile": {
         "id": "The procedure's name: that of the file without .yaml.",
         "title": "The work.",
-        "topic": "The topic it belongs to, a key of topics.yaml.",
         "for": "When it is done, and why.",
         "topic": "Optional: the topic it is practised with, a key of topics.yaml.",
         "sources": _SOURCES,
