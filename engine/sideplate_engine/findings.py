@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import Enum
+from itertools import islice
 
 MOST_TOLD = 100
 """How many findings one mapping or list gives. A file with more is not what it is taken for."""
+
+TOO_MANY = "too-many-findings"
+"""The code that says so."""
+
+MANY_NAMES = 1000
+"""With more names than this the nearest to a word is looked for among some of them only."""
 
 LONGEST_NAME = 60
 """A word longer than this was never meant as a name: no nearest one is looked for, and it is cut when shown."""
@@ -89,11 +97,17 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
-    """The known word that is close enough to be the one meant, whatever its capitals; empty when none is."""
+    """The known word that is close enough to be the one meant, whatever its capitals; empty when none is.
+
+    Among very many words only some that begin alike and are of like length are looked at.
+    """
     if len(word) > LONGEST_NAME:
         return ""
     lowered = word.lower()
     names = {name.lower(): name for name in known}
+    if len(names) > MANY_NAMES:
+        alike = (name for name in names if name[:2] == lowered[:2] and abs(len(name) - len(lowered)) <= 2)
+        names = {name: names[name] for name in islice(alike, MANY_NAMES // 4)}
     # In a short word two letters that changed places make too much of a difference for difflib.
     turned = [name for name in names if sorted(name) == sorted(lowered)]
     close = turned or get_close_matches(lowered, names, n=1, cutoff=0.7)
@@ -107,9 +121,18 @@ def cut(word: str) -> str:
 
 def too_many(at: Position) -> Finding:
     """Says that what follows the first hundred findings is not told."""
-    return Finding(
-        "too-many-findings", f"more than {MOST_TOLD} things are wrong here; the rest is not told", at
-    )
+    return Finding(TOO_MANY, f"more than {MOST_TOLD} things are wrong here; the rest is not told", at)
+
+
+def no_more_than_told(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """The findings, of one file a hundred at the most and then that there are more."""
+    seen: Counter[str] = Counter()
+    for finding in findings:
+        seen[finding.at.path] += 1
+        if seen[finding.at.path] <= MOST_TOLD or finding.code == TOO_MANY:
+            yield finding
+        elif seen[finding.at.path] == MOST_TOLD + 1:
+            yield too_many(finding.at)
 
 
 def listed(words: Sequence[str], conjunction: str = "or", limit: int = 12) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TypeAlias, TypeVar
 
 from sideplate_engine.file_models import CautionEntry, FileModel, SourceEntry, TopicEntry
-from sideplate_engine.findings import Finding, Position, in_order
+from sideplate_engine.findings import Finding, Position, in_order, no_more_than_told
 from sideplate_engine.formulas import Formula, read_formula
 from sideplate_engine.job_parts import Part, read_parts
 from sideplate_engine.knowledge_base import KnowledgeBase
@@ -150,7 +150,7 @@ class _Loader:
             tuple(layer_of(folder, shown(folder), built_in_folder()) for folder in folders),
         )
         told = (finding for finding in self.findings if not self._follows(finding))
-        return Loaded(knowledge, in_order(told), self.texts)
+        return Loaded(knowledge, tuple(no_more_than_told(in_order(told))), self.texts)
 
     def _follows(self, finding: Finding) -> bool:
         """Whether a finding says no more than that another file, which has its own finding, is broken."""

@@ -27,11 +27,17 @@ class Strata:
         return max(self.of_rule.values(), default=0)
 
 
+MOST_NAMED = 12
+"""Rules of a cycle that its message names; of a longer one it says how many more there are."""
+
+
 class CyclicRules(ValueError):
     """Rules that need each other's conclusions. `rules` are the ids in the cycle, in order."""
 
     def __init__(self, rules: tuple[str, ...]) -> None:
-        super().__init__(" -> ".join((*rules, rules[0])))
+        left_out = len(rules) - MOST_NAMED
+        more = (f"{left_out} more",) if left_out > 0 else ()
+        super().__init__(" -> ".join((*rules[:MOST_NAMED], *more, rules[0])))
         self.rules = rules
 
 
