@@ -5,13 +5,14 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
 
 from sideplate_trainer.answer_log import AnswerLog, LogRefused
-from sideplate_trainer.answers import Answer, Grade, LoggedAnswer
+from sideplate_trainer.answers import Answer, Draft, Grade, LoggedAnswer, Purpose
 from sideplate_trainer.log_schema import MIGRATIONS
 
 DAY = date(2026, 3, 2)
@@ -50,7 +51,21 @@ def begun(log: AnswerLog, day: date = DAY) -> str:
 
 def test_an_answer_comes_back_as_it_was_given(log: AnswerLog) -> None:
     log.add(begun(log), answer(grade=Grade.MISSED), "f1", 4200, DAY, NOW)
-    assert log.answers() == (LoggedAnswer("a-rule", "f1", "is_this_allowed", Grade.MISSED, "a-rule", DAY),)
+    assert log.answers() == (
+        LoggedAnswer(
+            "a-rule", "f1", "is_this_allowed", Grade.MISSED, "a-rule", DAY, unsure=True, response="must",
+            key="must not",
+        ),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("purpose", list(Purpose))
+def test_an_answer_tells_what_it_was_for_and_whether_the_way_was_told(
+    log: AnswerLog, purpose: Purpose
+) -> None:
+    log.add(begun(log), replace(answer(), purpose=purpose, guided=True), "f1", 1, DAY, NOW)
+    (kept,) = log.answers()
+    assert (kept.purpose, kept.guided) == (purpose, True)
 
 
 def test_an_answer_is_on_disk_for_others_as_soon_as_it_is_added(log: AnswerLog, path: Path) -> None:
@@ -86,7 +101,7 @@ def test_the_log_is_kept_in_strict_tables_and_a_write_ahead_log(path: Path, log:
     tables = rows(
         path, "SELECT name, strict FROM pragma_table_list WHERE name NOT LIKE 'sqlite%' ORDER BY name"
     )
-    assert tables == [("answer", 1), ("learner", 1), ("round", 1)]
+    assert tables == [("answer", 1), ("draft", 1), ("learner", 1), ("round", 1), ("setting", 1)]
     with pytest.raises(LogRefused, match="TEXT"):
         log.add(begun(log), answer(), "f1", "soon", DAY, NOW)  # type: ignore[arg-type]  # a time that is no number
 
@@ -110,6 +125,31 @@ def test_a_round_broken_off_is_found_with_its_answers(log: AnswerLog) -> None:
     assert (found.id, found.planned, found.wanted) == (round_id, PLANS, 10)
     assert [each.rule for each in found.answered] == ["a-rule"]
     assert log.count_in_round(round_id) == 1
+
+
+def test_the_help_taken_on_a_question_is_kept_until_it_is_answered(log: AnswerLog) -> None:
+    round_id = begun(log)
+    log.keep_draft(round_id, Draft("a-rule", 1, helped=False, unsure=False))
+    log.keep_draft(round_id, Draft("a-rule", 2, helped=True, unsure=True))
+    found = log.open_round(ASKED_FOR, DAY)
+    assert found is not None
+    assert found.draft == Draft("a-rule", 2, helped=True, unsure=True)
+    log.add(round_id, answer(), "f1", 4200, DAY, NOW)
+    found = log.open_round(ASKED_FOR, DAY)
+    assert found is not None
+    assert (found.draft, found.ms) == (None, 4200)
+
+
+def test_settings_are_kept_with_the_record_and_can_be_taken_away(path: Path) -> None:
+    with AnswerLog(path, "0.1") as log:
+        assert log.setting("assessment") is None
+        log.keep_setting("assessment", {"on": "2026-12-20"})
+        log.keep_setting("schedule", "ladder")
+        log.keep_setting("schedule", "adaptive")
+    with AnswerLog(path, "0.1") as log:
+        assert (log.setting("assessment"), log.setting("schedule")) == ({"on": "2026-12-20"}, "adaptive")
+        log.keep_setting("assessment", None)
+        assert log.setting("assessment") is None
 
 
 def test_a_round_that_ended_or_was_asked_for_otherwise_or_is_of_another_day_is_not_gone_on_with(
@@ -143,6 +183,84 @@ def test_a_log_of_a_newer_version_is_refused_and_left_alone(path: Path) -> None:
     with pytest.raises(LogRefused, match="newer Sideplate"):
         AnswerLog(path, "0.1")
     assert rows(path, "PRAGMA user_version") == [(len(MIGRATIONS) + 1,)]
+
+
+RECORDS = Path(__file__).parent / "records"
+
+
+def of_version(path: Path, version: int) -> None:
+    """A record as that version of the schema left it, from the dump kept of it."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    connection = sqlite3.connect(path)
+    connection.executescript((RECORDS / f"version-{version}.sql").read_text(encoding="utf-8"))
+    connection.close()
+
+
+def test_a_record_of_every_earlier_version_is_kept_to_be_opened() -> None:
+    kept = {path.name for path in RECORDS.iterdir()}
+    assert kept == {f"version-{version}.sql" for version in range(1, len(MIGRATIONS) + 1)}
+
+
+@pytest.mark.parametrize("version", range(1, len(MIGRATIONS) + 1))
+def test_a_record_of_an_earlier_version_is_brought_up_to_date_with_nothing_lost(
+    path: Path, version: int
+) -> None:
+    of_version(path, version)
+    before = rows(path, "SELECT uuid, rule, grade, response, at_utc FROM answer ORDER BY number")
+    with AnswerLog(path, "0.2") as log:
+        first, second = log.answers()
+        assert (first.rule, first.grade, first.purpose) == (
+            "connector-code-differs",
+            Grade.SOUND,
+            Purpose.PRACTICE,
+        )
+        assert (second.misses, second.unsure, second.guided) == ("chain-pitch-from-size", True, False)
+        log.add(begun(log), answer(), "f1", 1, DAY, NOW)
+        log.keep_setting("schedule", "ladder")
+    assert rows(path, "SELECT uuid, rule, grade, response, at_utc FROM answer ORDER BY number")[:2] == before
+    assert rows(path, "PRAGMA user_version") == [(len(MIGRATIONS),)]
+    assert rows(path, "PRAGMA integrity_check") == [("ok",)]
+    assert rows(path, "PRAGMA foreign_key_check") == []
+
+
+def test_a_round_begun_before_an_update_is_gone_on_with_after_it(path: Path) -> None:
+    of_version(path, 1)
+    with AnswerLog(path, "0.2") as log:
+        found = log.open_round({"questions": 3, "seed": None, "topic": None}, DAY)
+        assert found is not None
+        assert (len(found.planned), len(found.answered)) == (3, 2)
+
+
+def test_the_record_is_copied_before_it_is_brought_up_to_date(path: Path) -> None:
+    of_version(path, 1)
+    AnswerLog(path, "0.2").close()
+    copy = path.with_name(f"{path.name}.version-1")
+    assert rows(copy, "PRAGMA user_version") == [(1,)]
+    assert rows(copy, "SELECT count(*) FROM answer") == [(2,)]
+    assert sorted(each.name for each in path.parent.iterdir() if "version" in each.name) == [copy.name]
+
+
+def test_two_terminals_bring_a_record_up_to_date_once(path: Path) -> None:
+    of_version(path, 1)
+    with ThreadPoolExecutor(4) as pool:
+        learners = list(pool.map(opened_for, [path] * 4))
+    assert len(set(learners)) == 1
+    assert rows(path, "SELECT count(*) FROM answer") == [(2,)]
+
+
+def opened_for(path: Path) -> str:
+    with AnswerLog(path, "0.2") as log:
+        return log.learner
+
+
+def test_a_record_whose_copy_cannot_be_kept_is_left_as_it_is(path: Path) -> None:
+    of_version(path, 1)
+    in_the_way = path.with_name(f"{path.name}.version-1")
+    in_the_way.mkdir()
+    with pytest.raises(LogRefused, match="cannot be copied"):
+        AnswerLog(path, "0.2")
+    assert rows(path, "PRAGMA user_version") == [(1,)]
+    assert [each for each in path.parent.iterdir() if "version" in each.name] == [in_the_way]
 
 
 def test_a_database_of_something_else_is_refused_and_left_alone(tmp_path: Path) -> None:

@@ -1,122 +1,65 @@
 """The log of answers: append-only, in SQLite. All that is known of a learner is derived from it.
 
 An answer is on disk before its ruling is shown, so a process killed at any moment loses at most the question on the
-screen. Several terminals may write to one log. Only this module touches the database.
+screen. Several terminals may write to one log. Only this module and `log_file` touch the database.
 """
 
 from __future__ import annotations
 
 import json
-import sqlite3
 import uuid
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
-from types import TracebackType
 
-from sideplate_trainer.answers import Answer, Grade, LoggedAnswer
-from sideplate_trainer.log_schema import MIGRATIONS, statements
+from sideplate_trainer.answers import Answer, Draft, Grade, LoggedAnswer, Purpose
+from sideplate_trainer.log_file import BUSY_SECONDS, LogFile, LogRefused
 
-BUSY_SECONDS = 5.0
-"""How long to wait for another terminal to finish writing."""
-
-
-class LogRefused(Exception):
-    """The log cannot be used; the message says why, and what to do."""
+__all__ = ["BUSY_SECONDS", "AnswerLog", "LogRefused", "OpenRound"]
 
 
 @dataclass(frozen=True, slots=True)
 class OpenRound:
-    """A round that was begun and not ended: what it was asked for, what it planned, and what was answered in it."""
+    """A round that was begun and not ended: what it planned, what was answered in it, and the help taken since.
+
+    `ms` is the time that its answers took together.
+    """
 
     id: str
     planned: tuple[tuple[str, str, int], ...]
     wanted: int
     answered: tuple[LoggedAnswer, ...]
+    draft: Draft | None = None
+    ms: int = 0
 
 
-class AnswerLog:
-    """One log file. Use it as a context; every write is committed when its method returns."""
+class AnswerLog(LogFile):
+    """One learner's log. Use it as a context; every write is committed when its method returns."""
 
     def __init__(self, path: Path, tool_version: str) -> None:
         """Opens the log, making it where there is none and bringing an older one up to date. Raises LogRefused."""
-        self.path = path
+        super().__init__(path)
         self.tool_version = tool_version
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-        except OSError as problem:
-            raise LogRefused(
-                f"The folder {path.parent} for the record cannot be made: {problem.strerror}."
-            ) from None
-        self._connection = self._connect()
-        try:
-            self._prepare()
             self.learner = self._only_learner()
         except BaseException:
-            self._connection.close()
+            self.close()
             raise
-
-    def __enter__(self) -> AnswerLog:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, raised: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
-
-    def close(self) -> None:
-        """Closes the file."""
-        self._connection.close()
-
-    def _connect(self) -> sqlite3.Connection:
-        try:
-            return sqlite3.connect(self.path, timeout=BUSY_SECONDS, isolation_level=None)
-        except sqlite3.Error as problem:
-            raise LogRefused(f"The record {self.path} cannot be opened: {problem}.") from None
-
-    def _prepare(self) -> None:
-        with self._translated():
-            # Where there can be no write-ahead log (a file system without shared memory), the older journal stays.
-            self._connection.execute("PRAGMA journal_mode = WAL")
-            self._connection.execute("PRAGMA synchronous = FULL")
-            self._connection.execute("PRAGMA foreign_keys = ON")
-            self._migrate()
-
-    def _migrate(self) -> None:
-        newest = len(MIGRATIONS)
-        if self._one("PRAGMA user_version") == newest:
-            return
-        with self._writing():
-            # Asked again inside the transaction: another terminal may have migrated meanwhile.
-            version = int(str(self._one("PRAGMA user_version")))
-            if version > newest:
-                raise LogRefused(
-                    f"The record {self.path} was written by a newer Sideplate; update this one to use it."
-                )
-            if version == 0 and self._one("SELECT count(*) FROM sqlite_schema"):
-                raise LogRefused(
-                    f"{self.path} is a database of something else; name another file for the record."
-                )
-            for step in MIGRATIONS[version:]:
-                for statement in statements(step):
-                    self._connection.execute(statement)
-            self._connection.execute(f"PRAGMA user_version = {newest}")
 
     def _only_learner(self) -> str:
         """The learner of this log, under a name that says nothing about the person."""
         first = "SELECT id FROM learner ORDER BY made_at LIMIT 1"
-        with self._translated():
-            if self._connection.execute(first).fetchone() is None:
+        with self.translated():
+            if self.one(first) is None:
                 made_at = _utc(datetime.now().astimezone())
-                with self._writing():
+                with self.writing() as connection:
                     # Only if still nobody is there: another terminal may have been first.
-                    self._connection.execute(
+                    connection.execute(
                         "INSERT INTO learner SELECT ?, ? WHERE NOT EXISTS (SELECT 1 FROM learner)",
                         (str(uuid.uuid4()), made_at),
                     )
-            return str(self._one(first))
+            return str(self.one(first))
 
     def begin_round(
         self,
@@ -131,19 +74,20 @@ class AnswerLog:
         row = (
             id_, self.learner, _canonical(asked_for), json.dumps(list(planned)), wanted, day.isoformat(), _utc(at)
         )  # fmt: skip
-        with self._translated(), self._writing():
-            self._connection.execute("INSERT INTO round VALUES (?, ?, ?, ?, ?, ?, ?, NULL)", row)
+        with self.translated(), self.writing() as connection:
+            connection.execute("INSERT INTO round VALUES (?, ?, ?, ?, ?, ?, ?, NULL)", row)
         return id_
 
     def end_round(self, id_: str, at: datetime) -> None:
         """Marks a round as ended, so that it is not gone on with."""
-        with self._translated(), self._writing():
-            self._connection.execute("UPDATE round SET ended_at = ? WHERE id = ?", (_utc(at), id_))
+        with self.translated(), self.writing() as connection:
+            connection.execute("UPDATE round SET ended_at = ? WHERE id = ?", (_utc(at), id_))
+            connection.execute("DELETE FROM draft WHERE round = ?", (id_,))
 
     def open_round(self, asked_for: dict[str, object], day: date) -> OpenRound | None:
         """The latest round of the day that was asked for in the same words and not ended, with its answers."""
-        with self._translated():
-            found = self._connection.execute(
+        with self.translated() as connection:
+            found = connection.execute(
                 "SELECT id, planned, wanted FROM round WHERE learner = ? AND asked_for = ? AND day_local = ?"
                 " AND ended_at IS NULL ORDER BY begun_at DESC LIMIT 1",
                 (self.learner, _canonical(asked_for), day.isoformat()),
@@ -151,68 +95,99 @@ class AnswerLog:
             if found is None:
                 return None
             id_, planned, wanted = found
-            plans = tuple((str(rule), str(way), int(seed)) for rule, way, seed in json.loads(planned))
-            return OpenRound(str(id_), plans, int(wanted), self._answers("AND round = ?", (id_,)))
+            ms = self.one("SELECT coalesce(sum(ms), 0) FROM answer WHERE round = ?", (id_,))
+            return OpenRound(
+                id_,
+                tuple((rule, way, seed) for rule, way, seed in json.loads(planned)),
+                wanted,
+                self._answers("AND round = ?", (id_,)),
+                self._draft(id_),
+                int(str(ms)),
+            )
 
     def count_in_round(self, id_: str) -> int:
         """How many answers of a round are on disk."""
-        with self._translated():
-            found = self._connection.execute("SELECT count(*) FROM answer WHERE round = ?", (id_,)).fetchone()
-            return int(found[0])
+        with self.translated():
+            return int(str(self.one("SELECT count(*) FROM answer WHERE round = ?", (id_,))))
+
+    def keep_draft(self, round_id: str, draft: Draft) -> None:
+        """Writes down the help taken and the doubt told on the question at hand, before they are answered to."""
+        row = (round_id, draft.rule, draft.hints, int(draft.helped), int(draft.unsure))
+        with self.translated(), self.writing() as connection:
+            connection.execute("INSERT OR REPLACE INTO draft VALUES (?, ?, ?, ?, ?)", row)
+
+    def _draft(self, round_id: str) -> Draft | None:
+        row = self._connection.execute(
+            "SELECT rule, hints, helped, unsure FROM draft WHERE round = ?", (round_id,)
+        ).fetchone()
+        return None if row is None else Draft(row[0], row[1], bool(row[2]), bool(row[3]))
 
     def add(self, round_id: str, answer: Answer, fingerprint: str, ms: int, day: date, at: datetime) -> str:
-        """Writes an answer down; it is on disk when this returns. Returns its id."""
+        """Appends an answer, and drops the draft of it, in one transaction; returns its id once it is on disk.
+
+        `ms` is the time it took, `day` the learner's own calendar day.
+        """
         id_ = str(uuid.uuid4())
-        row = (
-            id_, self.learner, round_id, answer.rule, fingerprint, answer.way, answer.seed, answer.response,
-            answer.key, int(answer.right), answer.grade.value, answer.blamed_rule, answer.hints, int(answer.unsure),
-            ms, _utc(at), day.isoformat(), self.tool_version,
-        )  # fmt: skip
-        with self._translated(), self._writing():
-            self._connection.execute(
-                "INSERT INTO answer (uuid, learner, round, rule, rule_fingerprint, way, seed, response, key, is_right,"
-                " grade, blamed_rule, hints, unsure, ms, at_utc, day_local, tool_version)"
-                f" VALUES ({', '.join('?' * len(row))})",
-                row,
+        row = {
+            "uuid": id_, "learner": self.learner, "round": round_id, "rule": answer.rule,
+            "rule_fingerprint": fingerprint, "way": answer.way, "seed": answer.seed, "response": answer.response,
+            "key": answer.key, "is_right": int(answer.right), "grade": answer.grade.value,
+            "blamed_rule": answer.blamed_rule, "hints": answer.hints, "unsure": int(answer.unsure), "ms": ms,
+            "at_utc": _utc(at), "day_local": day.isoformat(), "tool_version": self.tool_version,
+            "purpose": answer.purpose.value, "guided": int(answer.guided),
+        }  # fmt: skip
+        with self.translated(), self.writing() as connection:
+            connection.execute(
+                f"INSERT INTO answer ({', '.join(row)}) VALUES ({', '.join('?' * len(row))})",
+                tuple(row.values()),
             )
+            connection.execute("DELETE FROM draft WHERE round = ?", (round_id,))
         return id_
 
     def answers(self) -> tuple[LoggedAnswer, ...]:
         """Every answer of the learner, in the order given."""
-        with self._translated():
+        with self.translated():
             return self._answers("", ())
+
+    def answers_in_round(self, id_: str) -> tuple[LoggedAnswer, ...]:
+        """The answers of one round, in the order given."""
+        with self.translated():
+            return self._answers("AND round = ?", (id_,))
 
     def _answers(self, which: str, values: tuple[object, ...]) -> tuple[LoggedAnswer, ...]:
         rows = self._connection.execute(
-            "SELECT rule, rule_fingerprint, way, grade, blamed_rule, day_local FROM answer"
-            f" WHERE learner = ? {which} ORDER BY number",
+            "SELECT rule, rule_fingerprint, way, grade, blamed_rule, day_local, unsure, guided, purpose, response, key"
+            f" FROM answer WHERE learner = ? {which} ORDER BY number",
             (self.learner, *values),
         )
-        return tuple(
-            LoggedAnswer(rule, printed, way, Grade(grade), blamed, date.fromisoformat(day))
-            for rule, printed, way, grade, blamed, day in rows
-        )
+        return tuple(_logged(*row) for row in rows)
 
-    def _one(self, statement: str) -> object:
-        return self._connection.execute(statement).fetchone()[0]
+    def setting(self, name: str) -> object:
+        """A setting kept with the record; None where it was never made."""
+        with self.translated():
+            kept = self.one("SELECT value FROM setting WHERE learner = ? AND name = ?", (self.learner, name))
+            return None if kept is None else json.loads(str(kept))
 
-    @contextmanager
-    def _writing(self) -> Iterator[None]:
-        """A transaction that takes the write lock at once, so that two terminals wait for each other and never fail."""
-        self._connection.execute("BEGIN IMMEDIATE")
-        try:
-            yield
-        except BaseException:
-            self._connection.execute("ROLLBACK")
-            raise
-        self._connection.execute("COMMIT")
+    def keep_setting(self, name: str, value: object) -> None:
+        """Keeps a setting (whatever JSON can hold) with the record; None takes it away."""
+        with self.translated(), self.writing() as connection:
+            if value is None:
+                connection.execute("DELETE FROM setting WHERE learner = ? AND name = ?", (self.learner, name))
+            else:
+                connection.execute(
+                    "INSERT OR REPLACE INTO setting VALUES (?, ?, ?)",
+                    (self.learner, name, json.dumps(value)),
+                )
 
-    @contextmanager
-    def _translated(self) -> Iterator[None]:
-        try:
-            yield
-        except sqlite3.Error as problem:
-            raise LogRefused(f"The record {self.path} cannot be used: {problem}.") from problem
+
+def _logged(
+    rule: str, printed: str, way: str, grade: str, blamed: str | None, day: str, unsure: int, guided: int, purpose: str,
+    response: str, key: str,
+) -> LoggedAnswer:  # fmt: skip
+    return LoggedAnswer(
+        rule, printed, way, Grade(grade), blamed, date.fromisoformat(day), bool(unsure), bool(guided),
+        Purpose(purpose), response, key,
+    )  # fmt: skip
 
 
 def _canonical(asked_for: dict[str, object]) -> str:

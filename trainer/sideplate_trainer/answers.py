@@ -58,6 +58,16 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
+class Draft:
+    """The help taken, and the doubt told, on a question that is not answered yet: kept so that none of it gets lost."""
+
+    rule: str
+    hints: int
+    helped: bool
+    unsure: bool
+
+
+@dataclass(frozen=True, slots=True)
 class LoggedAnswer:
     """An answer as the log gives it back: what scheduling is derived from. `fingerprint` is the rule's at the time."""
 

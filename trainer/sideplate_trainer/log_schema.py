@@ -47,6 +47,24 @@ MIGRATIONS: tuple[str, ...] = (
         SELECT RAISE(ABORT, 'an answer in the log is never changed');
     END;
     """,
+    """
+    ALTER TABLE answer ADD COLUMN purpose TEXT NOT NULL DEFAULT 'practice'
+        CHECK (purpose IN ('practice', 'placement', 'exam'));
+    ALTER TABLE answer ADD COLUMN guided INTEGER NOT NULL DEFAULT 0 CHECK (guided IN (0, 1));
+    CREATE TABLE setting (
+        learner TEXT NOT NULL REFERENCES learner (id),
+        name TEXT NOT NULL,
+        value TEXT NOT NULL,
+        PRIMARY KEY (learner, name)
+    ) STRICT;
+    CREATE TABLE draft (
+        round TEXT PRIMARY KEY REFERENCES round (id),
+        rule TEXT NOT NULL,
+        hints INTEGER NOT NULL,
+        helped INTEGER NOT NULL CHECK (helped IN (0, 1)),
+        unsure INTEGER NOT NULL CHECK (unsure IN (0, 1))
+    ) STRICT;
+    """,
 )
 """Each takes a log from the version before to its own. What has been released is never edited; new steps follow it."""
 
