@@ -16,6 +16,7 @@ COMMANDS = {
     "check": "sideplate_trainer.check_command",
     "schema": "sideplate_trainer.schema_command",
     "compare": "sideplate_trainer.compare_command",
+    "new": "sideplate_trainer.new_command",
     "site": "sideplate_site.site_command",
 }
 
