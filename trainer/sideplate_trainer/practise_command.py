@@ -34,10 +34,12 @@ INTERRUPTED = 130
 Examples:
   sideplate practise
   sideplate practise --topic slack --questions 5
+  sideplate practise --rule connector-code-differs
   sideplate practise --plain
 In a round: digits answer, ? tells the keys, h hints, q leaves."""
 )
 @click.option("--topic", metavar="NAME", help="Ask about one topic only.")
+@click.option("--rule", metavar="ID", help="Ask about one rule only, due or not: one question.")
 @click.option(
     "--questions",
     type=click.IntRange(1, 200),
@@ -58,6 +60,7 @@ In a round: digits answer, ? tells the keys, h hints, q leaves."""
 @knowledge_option
 def command(
     topic: str | None,
+    rule: str | None,
     questions: int,
     seed: int | None,
     plain: bool,
@@ -70,9 +73,13 @@ def command(
         raise click.BadParameter(
             f"no topic is called {topic}{did_you_mean(topic, knowledge.topics)}", param_hint="--topic"
         )
+    if rule is not None and rule not in knowledge.rules:
+        raise click.BadParameter(
+            f"no rule is called {rule}{did_you_mean(rule, knowledge.rules)}", param_hint="--rule"
+        )
     try:
         with AnswerLog(record or usual_record(), version("sideplate")) as log:
-            sys.exit(practise(knowledge, log, topic, questions, seed, plain))
+            sys.exit(practise(knowledge, log, topic, questions, seed, plain, rule))
     except LogRefused as problem:
         click.echo(str(problem), err=True)
         sys.exit(UNREADABLE)
@@ -86,16 +93,28 @@ def usual_record() -> Path:
 
 
 def practise(
-    knowledge: KnowledgeBase, log: AnswerLog, topic: str | None, questions: int, seed: int | None, plain: bool
+    knowledge: KnowledgeBase,
+    log: AnswerLog,
+    topic: str | None,
+    questions: int,
+    seed: int | None,
+    plain: bool,
+    rule: str | None = None,
 ) -> int:
-    """One sitting; returns the exit status. A round broken off on the same day is gone on with."""
+    """One sitting; returns the exit status. A round broken off on the same day is gone on with.
+
+    With a rule it is one question about it, whether it is due or not.
+    """
     face = face_for(plain)
     now = datetime.now().astimezone()
     today = now.date()
-    rules = askable(knowledge, teaching_order(knowledge), topic)
+    rules = askable(knowledge, teaching_order(knowledge) if rule is None else (rule,), topic)
     fingerprints = {id_: fingerprint(knowledge.rules[id_]) for id_ in rules}
     standings = replay(log.answers())
     asked_for: dict[str, object] = {"topic": topic, "questions": questions, "seed": seed}
+    if rule is not None:
+        questions = 1
+        asked_for = {"rule": rule, "topic": topic, "seed": seed}
     gone_on_with = log.open_round(asked_for, today)
     if gone_on_with is not None:
         round_id = gone_on_with.id
@@ -104,7 +123,10 @@ def practise(
         )
         face.tell((Block("", (f"Going on with the round after {_counted(len(state.results))}.",)),))
     else:
-        order = order_of_asking(rules, standings, fingerprints, today)
+        order = rules if rule is not None else order_of_asking(rules, standings, fingerprints, today)
+        if not order and rule is not None:
+            face.tell((Block("", (f"No question can be asked about {rule} yet.",)),))
+            return 0
         if not order:
             face.tell((Block("", ("Every rule here has been asked today. Come back tomorrow.",)),))
             return 0
