@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sideplate_engine import KnowledgeBase
+from sideplate_engine.finding_codes import explanations
 from sideplate_site.addresses import CHECK_CODES, PICTURES
 from sideplate_site.book import Book
-from sideplate_site.check_codes import check_codes
 
 MOST_WORDS = 45
 """How many different words of an entry's text are kept."""
@@ -103,10 +103,8 @@ def entries(book: Book) -> Iterator[Entry]:
         yield Entry("source", source.title, addresses.source(name), f"Read: {source.verified}", name, "")
     for picture in book.pictures.values():
         yield Entry("picture", picture.title, f"{PICTURES}#{picture.name}", picture.alt, "", "")
-    for each in check_codes():
-        yield Entry(
-            "check code", each.code, f"{CHECK_CODES}#{each.code}", each.title, "", _words((each.explanation,))
-        )
+    for code, each in explanations().items():
+        yield Entry("check code", code, f"{CHECK_CODES}#{code}", each.title, "", _words((each.text,)))
 
 
 def home_topics(knowledge: KnowledgeBase) -> dict[str, str]:

@@ -13,10 +13,10 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from sideplate_engine import KnowledgeBase
+from sideplate_engine.finding_codes import explanations
 from sideplate_engine.judgement import DEFER
 from sideplate_site.addresses import Addresses, choice_anchor
 from sideplate_site.book import Book
-from sideplate_site.check_codes import check_codes
 from sideplate_site.contents import pages_and_menu
 from support.site_pages import BuiltSite
 
@@ -47,7 +47,7 @@ def test_every_rule_fact_formula_procedure_table_source_caution_and_topic_has_it
         *map(at.topic, knowledge.topics),
         *map(at.subject, knowledge.subjects),
         *(at.row(table.id, key) for table in knowledge.tables.values() for key in table.rows),
-        *(f"check-codes.html#{each.code}" for each in check_codes()),
+        *(f"check-codes.html#{code}" for code in explanations()),
     ]
     assert [address for address in wanted if not stands(site, address)] == []
 

@@ -29,6 +29,8 @@ def test_practising_one_rule_asks_one_question_and_again_though_it_is_not_due(tm
 
 
 def test_practising_a_rule_that_is_not_there_names_the_nearest(tmp_path: Path) -> None:
-    done = CliRunner().invoke(command, ["--rule", "conector-code-differs", "--record", str(tmp_path / "record")])
+    done = CliRunner().invoke(
+        command, ["--rule", "conector-code-differs", "--record", str(tmp_path / "record")]
+    )
     assert done.exit_code == 2
     assert "did you mean connector-code-differs?" in done.output

@@ -27,12 +27,12 @@ def example_pairs(place: Place, rule: Rule) -> Html:
         if other.expect != "fires":
             fires = nearest(other, firing)
             (alone if fires is None else beside[fires.name]).append(other)
-    return joined(
-        (
-            *(_group(place, rule, example, beside[example.name]) for example in firing),
-            *(el("div", _card(place, rule, example, ()), class_="sp-pair") for example in alone),
-        )
-    )
+    alone += [example for example in firing if not beside[example.name]]
+    groups = [
+        _group(place, rule, example, beside[example.name]) for example in firing if beside[example.name]
+    ]
+    cards = [_card(place, rule, example, ()) for example in alone]
+    return joined((*groups, el("div", *cards, class_="sp-pair") if cards else EMPTY))
 
 
 def nearest(example: Example, others: Iterable[Example]) -> Example | None:
@@ -48,16 +48,16 @@ def changed(one: Example, other: Example) -> tuple[str, ...]:
 
 def _group(place: Place, rule: Rule, fires: Example, others: list[Example]) -> Html:
     differing = tuple(dict.fromkeys(name for other in others for name in changed(fires, other)))
-    cards = [_card(place, rule, other, changed(fires, other)) for other in others]
-    beside = el("div", *cards) if cards else EMPTY
-    return el("div", _card(place, rule, fires, differing), beside, class_="sp-pair")
+    cards = [_card(place, rule, other, changed(fires, other), told_missing=True) for other in others]
+    return el("div", _card(place, rule, fires, differing), el("div", *cards), class_="sp-pair")
 
 
-def _card(place: Place, rule: Rule, example: Example, differing: tuple[str, ...]) -> Html:
-    rows = [
-        _fact_row(place, name, example.given.get(name), name in differing)
-        for name in dict.fromkeys((*example.given, *differing))
-    ]
+def _card(
+    place: Place, rule: Rule, example: Example, differing: tuple[str, ...], told_missing: bool = False
+) -> Html:
+    """One example; what differs is marked, and with `told_missing` what only the other one states is told too."""
+    names = dict.fromkeys((*example.given, *(differing if told_missing else ())))
+    rows = [_fact_row(place, name, example.given.get(name), name in differing) for name in names]
     return el(
         "section",
         el("h3", example.name[:1].upper() + example.name[1:]),

@@ -6,7 +6,7 @@ from sideplate_site.addresses import FACTS, FORMULAS, GRAPH, HOME, SEARCH, TABLE
 from sideplate_site.book import Book
 from sideplate_site.markup import Html, capital, el, joined, listing, paragraph
 from sideplate_site.page import Page, Section
-from sideplate_site.pages.lists import facts_by_part, part_words
+from sideplate_site.pages.lists import parts_of_jobs
 from sideplate_site.place import Place
 
 SYMPTOMS = (
@@ -115,9 +115,9 @@ def _tasks(place: Place) -> Html:
 
 
 def _parts(place: Place) -> Html:
-    parts = facts_by_part(place.knowledge.facts.values())
     links = [
-        place.to(f"{FACTS}#{part}", f"{part_words(part)} ({len(facts)})") for part, facts in parts.items()
+        place.to(f"{FACTS}#{part.id}", f"{part.title} ({len(part.facts)})")
+        for part in parts_of_jobs(place.knowledge)
     ]
     return listing(links, class_="sp-tiles sp-small-tiles")
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass
 
+from sideplate_engine import KnowledgeBase
+from sideplate_engine.job_parts import JobParts
 from sideplate_engine.vocabulary import Fact
 from sideplate_site.addresses import (
     CAUTIONS,
@@ -36,25 +39,36 @@ SOURCE_KINDS = {
 }
 
 
-def part_words(subject: str) -> str:
-    """A part's name in words: `front_sprocket` is Front sprocket."""
-    return capital(subject.replace("_", " "))
+@dataclass(frozen=True, slots=True)
+class PartOfJob:
+    """A part of a job in the words of the trade, and the facts at home in it."""
+
+    id: str
+    title: str
+    facts: tuple[Fact, ...]
 
 
-def facts_by_part(facts: Iterable[Fact]) -> dict[str, list[Fact]]:
-    """Facts by the part they belong to, in the vocabulary's order."""
-    found: dict[str, list[Fact]] = defaultdict(list)
-    for fact in facts:
-        found[fact.subject].append(fact)
-    return dict(found)
+def parts_of_jobs(knowledge: KnowledgeBase) -> list[PartOfJob]:
+    """The parts in the knowledge's order; a fact that no part lists is at home in a part named after its subject."""
+    known = JobParts(knowledge.parts, knowledge.facts)
+    titles = {part.id: part.title for part in knowledge.parts.values()}
+    found: dict[str, list[Fact]] = {id_: [] for id_ in titles}
+    for fact in knowledge.facts.values():
+        home = next(iter(known.of(fact.name)), fact.subject)
+        found.setdefault(home, []).append(fact)
+    return [
+        PartOfJob(id_, titles.get(id_, capital(id_.replace("_", " "))), tuple(facts))
+        for id_, facts in found.items()
+        if facts
+    ]
 
 
 def facts_page(book: Book) -> Page:
     """All facts, by the part they belong to."""
     place = Place(book, FACTS)
     sections = [
-        Section(part_words(part), part, place.facts(fact.name for fact in facts))
-        for part, facts in facts_by_part(book.knowledge.facts.values()).items()
+        Section(part.title, part.id, place.facts(fact.name for fact in part.facts))
+        for part in parts_of_jobs(book.knowledge)
     ]
     lead = paragraph("What a job sheet can state and what rules work out, by the part it belongs to.")
     return Page(FACTS, "Facts", lead=lead, sections=tuple(sections), kind="index")

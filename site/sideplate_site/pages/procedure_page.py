@@ -9,7 +9,7 @@ from sideplate_site.book import Book
 from sideplate_site.markup import EMPTY, Html, el, joined, listing, paragraph
 from sideplate_site.page import Page, Section
 from sideplate_site.picture_places import ON_PROCEDURES, figures
-from sideplate_site.place import Place
+from sideplate_site.place import Place, practise
 
 
 def procedure_page(book: Book, procedure: Procedure) -> Page:
@@ -25,6 +25,8 @@ def procedure_page(book: Book, procedure: Procedure) -> Page:
     at_the_bench = paragraph(
         "At the bench: ", el("code", f"sideplate show {procedure.id}"), class_="sp-practise"
     )
+    practice = practise(book, procedure.topic) if procedure.topic is not None else EMPTY
+    origin = joined((place.citations(procedure.sources), practice, at_the_bench))
     return Page(
         place.address,
         procedure.title,
@@ -36,9 +38,7 @@ def procedure_page(book: Book, procedure: Procedure) -> Page:
         ),
         sections=(
             Section("Steps", "steps", joined((el("ol", *steps, class_="sp-steps"), order))),
-            Section(
-                "Where it comes from", "sources", joined((place.citations(procedure.sources), at_the_bench))
-            ),
+            Section("Where it comes from", "sources", origin),
         ),
         kind="procedure",
     )

@@ -151,6 +151,7 @@ def _about(place: Place, rule: Rule) -> Html:
             ("Topic", topic),
             ("Status", STATUS[rule.status]),
             ("Since", capital(rule.since or FIRST_RELEASE)),
+            ("Whose", place.knowledge.whose(rule.at) if place.knowledge.is_layered else ""),
             ("Replaces", el("code", rule.replaces) if rule.replaces else EMPTY),
             ("File", el("code", f"rules/{rule.topic}/{rule.id}.yaml")),
         )

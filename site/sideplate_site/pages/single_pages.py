@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from sideplate_engine.finding_codes import explanations
 from sideplate_site.addresses import CHANGES, CHECK_CODES, SEARCH
 from sideplate_site.book import Book
-from sideplate_site.check_codes import check_codes
 from sideplate_site.explanations import releases
 from sideplate_site.markup import EMPTY, Html, el, joined, paragraph
 from sideplate_site.page import Page, Section
@@ -39,12 +39,8 @@ def search_page() -> Page:
 def check_codes_page() -> Page:
     """Every code that `sideplate check` can give, and what to do about it."""
     sections = tuple(
-        Section(
-            each.code,
-            each.code,
-            joined((paragraph(el("strong", f"{each.title}.")), paragraph(each.explanation))),
-        )
-        for each in check_codes()
+        Section(code, code, joined((paragraph(el("strong", f"{each.title}.")), paragraph(_coded(each.text)))))
+        for code, each in explanations().items()
     )
     lead = paragraph(
         "What ",

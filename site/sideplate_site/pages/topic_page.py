@@ -47,6 +47,7 @@ def topic_page(book: Book, id_: str) -> Page:
         sections=(
             *ruling,
             Section("What is worked out", "worked-out", _said(place, (r for r in rules if not r.is_ruling))),
+            Section("Procedures", "procedures", _procedures(place, id_)),
             Section("Go on with", "next", _next(place, id_)),
         ),
         kind="topic",
@@ -74,6 +75,14 @@ def topics_page(book: Book) -> Page:
 def _first(place: Place, after: Iterable[str]) -> Html:
     links = joined((place.topic(id_) for id_ in after), ", ")
     return paragraph("Read first: ", links, ".", class_="sp-gloss") if links else EMPTY
+
+
+def _procedures(place: Place, id_: str) -> Html:
+    return listing(
+        joined((el("strong", place.procedure(procedure.id)), f": {procedure.purpose}"))
+        for procedure in place.knowledge.procedures.values()
+        if procedure.topic == id_
+    )
 
 
 def _next(place: Place, id_: str) -> Html:
