@@ -40,7 +40,9 @@ def test_the_wheel_holds_the_three_packages_and_every_knowledge_file(wheel: Path
     assert {top for top in tops if not top.endswith(".dist-info")} == PACKAGES
     knowledge = ROOT / "knowledge"
     expected = {
-        f"sideplate_engine/knowledge/{path.relative_to(knowledge).as_posix()}" for path in knowledge.rglob("*.yaml")
+        f"sideplate_engine/knowledge/{path.relative_to(knowledge).as_posix()}"
+        for pattern in ("*.yaml", "*.json")
+        for path in knowledge.rglob(pattern)
     }
     assert expected
     assert expected <= names
@@ -52,7 +54,9 @@ def test_the_wheel_installs_into_a_fresh_environment_and_judges_outside_the_chec
 ) -> None:
     venv.create(tmp_path / "env", with_pip=True)
     programs = tmp_path / "env" / ("Scripts" if sys.platform == "win32" else "bin")
-    run(programs / "python", "-m", "pip", "install", "-q", "-c", ROOT / "constraints.txt", wheel, cwd=tmp_path)
+    run(
+        programs / "python", "-m", "pip", "install", "-q", "-c", ROOT / "constraints.txt", wheel, cwd=tmp_path
+    )
     (tmp_path / "job.yaml").write_text(SHEET, encoding="utf-8")
     told = run(programs / "sideplate", "judge", "job.yaml", cwd=tmp_path)
     assert "drive.links_needed: 110" in told
