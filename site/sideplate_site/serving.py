@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
+import socket
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -72,6 +73,10 @@ def _groups(menu: Menu) -> Iterator[tuple[str, ...]]:
 
 def serve(folders: Folders, knowledge: tuple[Path, ...], port: int, open_browser: bool = False) -> None:
     """Serves until Ctrl-C. Raises BrokenKnowledge, UnreadableSheet, WrongFolder, and OSError for a port in use."""
+    with socket.socket() as probe:
+        # Told now, and not only after the first build. A port that was given up just now is free.
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        probe.bind((HOST, port))
     rebuilder = Rebuilder(folders, knowledge)
     rebuilder.first()
     # MkDocs' own notes on each request would bury what we say.

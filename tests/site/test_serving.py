@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import signal
+import socket
+import subprocess
+import sys
 import time
+import urllib.error
+import urllib.request
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from sideplate_engine import built_in_folder
 from sideplate_site.building import Folders
 from sideplate_site.serving import LABEL, Rebuilder
+from sideplate_site.site_command import command
 
 pytestmark = pytest.mark.slow
 
@@ -82,3 +91,55 @@ def test_a_slip_is_told_and_the_site_stays_as_it_was(
 
 def test_served_pages_say_that_they_show_a_working_copy(served: Rebuilder) -> None:
     assert f"Built from Sideplate {LABEL}." in read(served, "index.html")
+
+
+def test_a_port_in_use_is_told_before_anything_is_built(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        done = CliRunner().invoke(command, ["serve", "--port", str(port)])
+    assert done.exit_code == 2
+    assert f"Port {port} cannot be listened on: Address already in use." in done.stderr
+    assert not (tmp_path / "build").exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C is sent to another process in another way there")
+def test_the_served_site_is_there_and_ctrl_c_ends_it(tmp_path: Path) -> None:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    call = (
+        sys.executable,
+        "-c",
+        "from sideplate_trainer.main import main; main()",
+        "site",
+        "serve",
+        "--port",
+        str(port),
+    )
+    environment = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(call, cwd=tmp_path, env=environment, stdout=subprocess.PIPE, text=True) as serving:
+        assert serving.stdout is not None
+        try:
+            assert f"http://127.0.0.1:{port}/" in serving.stdout.readline()
+            page = _fetched(f"http://127.0.0.1:{port}/rules/connector-code-differs.html")
+            assert "Do not fit connecting link" in page
+        finally:
+            serving.send_signal(signal.SIGINT)
+            rest, _ = serving.communicate(timeout=30)
+    assert rest.splitlines()[-1] == "Ended."
+    assert serving.returncode == 0
+
+
+def _fetched(address: str) -> str:
+    for _ in range(50):
+        try:
+            with urllib.request.urlopen(address, timeout=10) as answer:
+                return str(answer.read().decode())
+        except urllib.error.URLError:
+            time.sleep(0.1)
+    raise AssertionError(f"nothing answers at {address}")
