@@ -76,10 +76,9 @@ print(len(fired(made, t="x", p=True)))
 """
 
 
-def test_255_rules_may_share_their_last_condition_and_256_overwrite_memory() -> None:
+def test_255_rules_may_share_their_last_condition_and_257_are_refused() -> None:
+    # With 256 the library writes past its table; what that does differs from run to run, so nothing is asserted.
     assert said(rules_with_one_condition(255)) == "255"
-    fate = fate_of(rules_with_one_condition(256), seconds=10)
-    assert fate.hung or fate.status != 0 or fate.said != "256"
     assert refused(rules_with_one_condition(257), 108)
 
 
@@ -90,10 +89,9 @@ print(len(fired(made, t="x", **{{f"p{{n}}": True for n in range(10, {count})}}))
 """
 
 
-def test_127_absences_at_one_level_work_and_128_overwrite_memory() -> None:
+def test_127_absences_at_one_level_work_and_129_are_refused() -> None:
+    # With 128 the library writes past its table; what that does differs from run to run, so nothing is asserted.
     assert said(absences(127)) == "10"
-    fate = fate_of(absences(128), seconds=10)
-    assert fate.hung or fate.status != 0 or fate.said != "10"
     assert refused(absences(129), 107)
 
 

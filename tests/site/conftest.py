@@ -49,9 +49,13 @@ def site_address(site: BuiltSite) -> Iterator[str]:
         yield address
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """A headless Chromium: the one that SIDEPLATE_CHROMIUM names, else the system's."""
+    """A headless Chromium: the one that SIDEPLATE_CHROMIUM names, else the system's.
+
+    For a module, not the session: its driver keeps an event loop running in this thread, and the prompt's tests
+    need to run their own.
+    """
     path = (
         os.environ.get("SIDEPLATE_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
     )
