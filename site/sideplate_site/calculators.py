@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from sideplate_engine import KnowledgeBase
 from sideplate_engine.formulas import Formula
-from sideplate_engine.quantities import UNITS, show
+from sideplate_engine.geometry import FUNCTIONS
+from sideplate_engine.quantities import UNITS, convert, show
 from sideplate_engine.vocabulary import System
 from sideplate_site import mathml
 from sideplate_site.book import Book
-from sideplate_site.geometry_in_javascript import geometry_in_javascript
+from sideplate_site.geometry_in_javascript import geometry_in_javascript, tree_of
 from sideplate_site.javascript_printer import expression_in_javascript
 from sideplate_site.markup import EMPTY, Html, capital, el, joined, paragraph
 
@@ -59,9 +60,6 @@ def _formula(formula: Formula, knowledge: KnowledgeBase) -> str:
 
 
 def _call(formula: Formula) -> str:
-    from sideplate_engine.geometry import FUNCTIONS
-    from sideplate_site.geometry_in_javascript import tree_of
-
     tree = tree_of(FUNCTIONS[str(formula.function)])
     names = [argument.arg for argument in tree.args.args]
     given = [f"v.{name}" if name in formula.symbols else "undefined" for name in names]
@@ -163,8 +161,6 @@ def _field(formula: Formula, name: str, value: float | None) -> Html:
 
 def _select(book: Book, formula: Formula, filling: Filling) -> Html:
     """A choice of rows that fills symbols; the figures are in the symbols' units."""
-    from sideplate_engine.quantities import convert
-
     table = book.knowledge.tables[filling.table]
     options: list[Html] = [el("option", "choose, or type the figures below", value="")]
     for key, row in table.rows.items():

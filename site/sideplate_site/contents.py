@@ -15,6 +15,7 @@ from sideplate_site.pages.formula_page import formula_page
 from sideplate_site.pages.home_page import home_page
 from sideplate_site.pages.procedure_page import procedure_page, procedures_page
 from sideplate_site.pages.rule_page import rule_page
+from sideplate_site.pages.sources_page import sources_page
 from sideplate_site.pages.table_page import table_page, tables_page
 from sideplate_site.pages.topic_page import topic_page, topics_page
 from sideplate_site.rule_graph import graph_page, graph_script
@@ -58,7 +59,7 @@ def _reference(book: Book) -> list[Page]:
     pages = [
         lists.glossary_page(book),
         lists.cautions_page(book),
-        lists.sources_page(book),
+        sources_page(book),
         lists.subjects_page(book),
         graph_page(book),
         *([lists.pictures_page(book)] if book.pictures else []),

@@ -10,7 +10,7 @@ import ast
 from collections.abc import Mapping
 
 from sideplate_engine.quantities import show
-from sideplate_site.markup import Html, el, html, joined
+from sideplate_site.markup import Html, el, joined
 
 SUM, PRODUCT, SIGN, POWER, SOLID = range(5)
 """How tightly a piece holds together; a looser one is bracketed inside a tighter one."""
@@ -132,6 +132,3 @@ def _row(inside: Html) -> Html:
 
 def _bracketed(inside: Html) -> Html:
     return el("mrow", el("mo", "("), inside, el("mo", ")"))
-
-
-__all__ = ["NotTypeset", "block", "formula", "html", "line", "read", "shown", "symbol"]

@@ -13,7 +13,7 @@ from sideplate_engine.texts import FactPlace, QuantityPlace, Template
 from sideplate_engine.vocabulary import Element, Fact, Value
 from sideplate_site.addresses import anchor, relative
 from sideplate_site.book import Book
-from sideplate_site.markup import EMPTY, Html, el, html, joined, listing, paragraph
+from sideplate_site.markup import Html, el, html, joined, listing, paragraph
 
 RECALLED = "recalled, not verified"
 
@@ -194,15 +194,3 @@ def practise(book: Book, topic: str, rule: str = "") -> Html:
     command = f"sideplate practise --rule {rule}" if rule else f"sideplate practise --topic {topic}"
     what = "this rule" if rule else "this topic"
     return paragraph(f"Practise {what}: ", el("code", command), class_="sp-practise")
-
-
-__all__ = [
-    "EMPTY",
-    "RECALLED",
-    "Place",
-    "both_systems",
-    "element_in_both",
-    "force_mark",
-    "in_both",
-    "practise",
-]

@@ -17,9 +17,10 @@ from sideplate_site.pages.example_pairs import changed, nearest
 from sideplate_site.pages.fact_page import fact_page
 from sideplate_site.pages.formula_page import formula_page
 from sideplate_site.pages.home_page import QUESTIONS, SYMPTOMS, home_page
-from sideplate_site.pages.lists import glossary_page, sources_page
+from sideplate_site.pages.lists import glossary_page
 from sideplate_site.pages.procedure_page import procedure_page
 from sideplate_site.pages.rule_page import rule_page
+from sideplate_site.pages.sources_page import sources_page
 from sideplate_site.pages.table_page import CALCULATORS, table_page
 from sideplate_site.picture_places import ON_FACTS, ON_FORMULAS, ON_PROCEDURES, ON_TABLES, ON_TOPICS
 from sideplate_site.relations import relations_of
@@ -135,7 +136,11 @@ def test_a_table_page_marks_recalled_figures(book: Book) -> None:
     table = book.knowledge.tables["sizes"]
     rows = next(section.body for section in table_page(book, table).sections if section.anchor == "rows")
     recalled = sum(
-        len(row.cells) - 1 if row.basis == "memory" else len(row.from_memory) for row in table.rows.values()
+        name in row.from_memory
+        or (row.basis == "memory" and column.reads is not None and column.reads.is_number)
+        for row in table.rows.values()
+        for name, column in table.columns.items()
+        if name in row.cells and name != table.key
     )
     assert rows.count("<sup>†</sup>") == recalled
     assert "recalled, not verified" in rows

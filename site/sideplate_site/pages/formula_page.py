@@ -132,7 +132,7 @@ def _worked(place: Place, formula: Formula, case: WorkedExample) -> Html:
         _in_frame(drawn, f"Worked case: {case.name}") if drawn else paragraph(said),
         definitions(
             (
-                ("Published", in_both(case.gives, formula.gives_unit) + _within(case.within)),
+                ("It should give", in_both(case.gives, formula.gives_unit) + _within(case.within)),
                 ("Computed here", computed),
                 ("Note", case.note),
             )
@@ -164,7 +164,11 @@ def _derivation(place: Place, formula: Formula) -> Html:
 def _plain_docstring(function: Callable[..., float]) -> list[str]:
     """The paragraphs of a docstring before its `Raises`, without the marks of code."""
     written = (function.__doc__ or "").partition("Raises:")[0]
-    return [" ".join(each.split()).replace("`", "") for each in written.split("\n\n") if each.strip()]
+    return [
+        " ".join(each.split()).replace("`", "").replace("_", " ")
+        for each in written.split("\n\n")
+        if each.strip()
+    ]
 
 
 def _lines(function: Callable[..., float]) -> list[Html]:

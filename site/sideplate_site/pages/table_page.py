@@ -28,6 +28,8 @@ CALCULATORS = {"sizes": ("chain-length-in-pitches",)}
 """Formulas whose calculator stands on a table's page, where the knowledge has them."""
 
 RECALLED_MARK = "†"
+LONG = 40
+"""A text with more letters gets a wide column, so that its row does not grow tall."""
 
 
 def table_page(book: Book, each: Table) -> Page:
@@ -108,13 +110,20 @@ def _cell(column: Column, row: Row) -> Html:
     value = row.cells.get(column.name)
     if value is None:
         return el("td", el("span", "–", class_="sp-none", title="not known"))
-    mark = RECALLED_MARK if row.basis == "memory" or column.name in row.from_memory else ""
+    mark = RECALLED_MARK if _is_recalled(column, row) else ""
     words, us = _figures(column, value)
     under = joined((el("br"), el("small", us))) if us else EMPTY
     rating = (
         f"sp-rating sp-rating-{anchor(words)}" if column.reads is not None and column.reads.choices else ""
     )
-    return el("td", html(words), el("sup", mark) if mark else EMPTY, under, class_=rating)
+    kind = "sp-text" if len(words) > LONG else rating
+    return el("td", html(words), el("sup", mark) if mark else EMPTY, under, class_=kind)
+
+
+def _is_recalled(column: Column, row: Row) -> bool:
+    """Whether a cell is a figure from memory. In a row that is recalled as a whole every figure is."""
+    is_figure = column.reads is not None and column.reads.is_number
+    return column.name in row.from_memory or (row.basis == "memory" and is_figure)
 
 
 def _figures(column: Column, value: Element) -> tuple[str, str]:
