@@ -36,13 +36,13 @@ def fact_page(book: Book, fact: Fact) -> Page:
             (
                 paragraph(fact.means, class_="sp-says"),
                 paragraph(el("strong", "Ask: "), fact.ask) if fact.ask else EMPTY,
-                figures(book, ON_FACTS.get(fact.name, ())),
             )
         ),
         sections=(
             Section("How to observe it", "observe", _observe(fact)),
             Section("What can be stated", "values", _values(place, fact)),
             Section("Choices", "choices", _choices(place, fact)),
+            Section("Picture", "picture", figures(book, ON_FACTS.get(fact.name, ()))),
             Section("Where it is worked out", "worked-out", _worked_out(place, fact)),
             Section("Formulas with it", "formulas", _formulas(place, used_in)),
             Section(

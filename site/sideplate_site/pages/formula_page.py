@@ -48,9 +48,7 @@ def formula_page(book: Book, formula: Formula) -> Page:
     return Page(
         place.address,
         formula.title,
-        lead=joined(
-            (_typeset(formula), paragraph(formula.note), figures(book, ON_FORMULAS.get(formula.id, ())))
-        ),
+        lead=joined((_typeset(formula), paragraph(formula.note))),
         sections=(
             Section("Symbols", "symbols", _symbols(place, formula)),
             Section("Calculator", "calculator", calculator(book, formula)),
@@ -58,6 +56,7 @@ def formula_page(book: Book, formula: Formula) -> Page:
                 "Worked cases", "worked", joined(_worked(place, formula, case) for case in formula.worked)
             ),
             Section("How it is derived", "derivation", _derivation(place, formula)),
+            Section("Picture", "picture", figures(book, ON_FORMULAS.get(formula.id, ()))),
             Section("Rules that use it", "used-by", place.rule_lines(users)),
             Section("Where it comes from", "sources", _sources(place, formula)),
         ),

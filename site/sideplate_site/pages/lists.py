@@ -20,6 +20,7 @@ from sideplate_site.addresses import (
 from sideplate_site.book import Book
 from sideplate_site.markup import EMPTY, Html, capital, definitions, el, joined, listing, paragraph
 from sideplate_site.page import Page, Section
+from sideplate_site.picture_places import figures
 from sideplate_site.place import Place
 
 
@@ -156,5 +157,6 @@ def reference_page(book: Book, pages: Iterable[Page]) -> Page:
 def pictures_page(book: Book) -> Page:
     """Every picture there is."""
     lead = paragraph("Drawn from the figures of the knowledge, so that they change with it.")
-    figures = joined(picture.figure() for picture in book.pictures.values())
-    return Page(PICTURES, "Pictures", lead=joined((lead, figures)), kind="index")
+    ways = listing(el("a", picture.heading, href=f"#{picture.name}") for picture in book.pictures.values())
+    all_drawn = figures(book, tuple(book.pictures))
+    return Page(PICTURES, "Pictures", lead=joined((lead, ways, all_drawn)), kind="index")

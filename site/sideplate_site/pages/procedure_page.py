@@ -30,14 +30,10 @@ def procedure_page(book: Book, procedure: Procedure) -> Page:
     return Page(
         place.address,
         procedure.title,
-        lead=joined(
-            (
-                paragraph(procedure.purpose, class_="sp-says"),
-                figures(book, ON_PROCEDURES.get(procedure.id, ())),
-            )
-        ),
+        lead=paragraph(procedure.purpose, class_="sp-says"),
         sections=(
             Section("Steps", "steps", joined((el("ol", *steps, class_="sp-steps"), order))),
+            Section("Pictures", "pictures", figures(book, ON_PROCEDURES.get(procedure.id, ()))),
             Section("Where it comes from", "sources", origin),
         ),
         kind="procedure",

@@ -9,6 +9,7 @@ from sideplate_site.book import Book
 from sideplate_site.markup import EMPTY, Html, capital, definitions, el, html, joined, listing, paragraph
 from sideplate_site.page import Page, Section
 from sideplate_site.pages.example_pairs import example_pairs
+from sideplate_site.picture_places import ON_RULES, figures
 from sideplate_site.place import Place, both_systems, force_mark, practise
 
 KINDS_OF_REASON = {
@@ -38,6 +39,7 @@ def rule_page(book: Book, rule: Rule) -> Page:
         sections=(
             Section("When it applies", "when", _when(place, rule)),
             Section("Why", "why", _why(place, rule)),
+            Section("Picture", "picture", figures(book, ON_RULES.get(rule.id, ()))),
             Section("Caution", "caution", place.caution(rule.caution) if rule.caution else EMPTY),
             Section("Where it comes from", "sources", place.citations(rule.sources)),
             Section("Examples", "examples", example_pairs(place, rule) if live else EMPTY),

@@ -40,10 +40,11 @@ def table_page(book: Book, each: Table) -> Page:
     return Page(
         place.address,
         each.title,
-        lead=joined((paragraph(each.note), figures(book, ON_TABLES.get(each.id, ())))),
+        lead=paragraph(each.note),
         sections=(
             Section("Compare two rows", "compare", _compare(each)),
             Section("Rows", "rows", _rows(place, each)),
+            Section("Picture", "picture", figures(book, ON_TABLES.get(each.id, ()))),
             Section("What the columns mean", "columns", _columns(each)),
             Section("Calculator", "calculator", _calculators(book, counted)),
             Section("Formulas that take figures from it", "formulas", _formulas(place, each)),

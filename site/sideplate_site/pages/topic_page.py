@@ -41,11 +41,12 @@ def topic_page(book: Book, id_: str) -> Page:
                 paragraph(topic.about, class_="sp-says"),
                 _first(place, topic.after),
                 practise(book, id_),
-                figures(book, ON_TOPICS.get(id_, ())),
+                figures(book, ON_TOPICS.get(id_, ())[:1]),
             )
         ),
         sections=(
             *ruling,
+            Section("More pictures", "pictures", figures(book, ON_TOPICS.get(id_, ())[1:])),
             Section("What is worked out", "worked-out", _said(place, (r for r in rules if not r.is_ruling))),
             Section("Procedures", "procedures", _procedures(place, id_)),
             Section("Go on with", "next", _next(place, id_)),

@@ -12,12 +12,14 @@ import pkgutil
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from html import unescape
 from importlib import import_module
 
 from sideplate_engine import KnowledgeBase
 from sideplate_site.markup import Html, el, html
 
 _START = re.compile(r"<svg\b")
+_HEADING = re.compile("<title>(.*?)</title>")
 
 
 class NoPicture(ValueError):
@@ -32,6 +34,12 @@ class Picture:
     title: str
     alt: str
     svg: str
+
+    @property
+    def heading(self) -> str:
+        """Its short title, which the drawing carries; its name where it carries none."""
+        found = _HEADING.search(self.svg)
+        return unescape(found[1]) if found else self.name.replace("-", " ").capitalize()
 
     def figure(self) -> Html:
         """The picture with its caption, named for who listens instead of looking."""

@@ -1,0 +1,1 @@
+"""What pictures are drawn with: marks and sheet, chain and sprockets, plots, and figures from the knowledge."""
