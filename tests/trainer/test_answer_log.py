@@ -140,6 +140,13 @@ def test_the_help_taken_on_a_question_is_kept_until_it_is_answered(log: AnswerLo
     assert (found.draft, found.ms) == (None, 4200)
 
 
+def test_a_round_remembers_the_seed_of_its_paper(log: AnswerLog) -> None:
+    log.begin_round(ASKED_FOR, PLANS, 10, DAY, NOW, seed=482913)
+    found = log.open_round(ASKED_FOR, DAY)
+    assert found is not None
+    assert found.seed == 482913
+
+
 def test_settings_are_kept_with_the_record_and_can_be_taken_away(path: Path) -> None:
     with AnswerLog(path, "0.1") as log:
         assert log.setting("assessment") is None

@@ -6,16 +6,20 @@ from collections.abc import Iterable
 
 import pytest
 
-from sideplate_trainer.answers import Answer, Grade
+from sideplate_trainer.answers import Answer, Draft, Grade, Purpose
+from sideplate_trainer.blocks import Block
 from sideplate_trainer.questions import Option, Question
-from sideplate_trainer.round import Phase, Result, Round, advance, begin, refused
+from sideplate_trainer.round import advance, begin, refused
 from sideplate_trainer.round_events import (
     Effect,
     End,
     Entered,
     Explain,
     ExplainAtLength,
+    Introduce,
+    Keep,
     NameSources,
+    NoPair,
     NotPosed,
     Planned,
     Pose,
@@ -23,7 +27,9 @@ from sideplate_trainer.round_events import (
     Record,
     Show,
     Tell,
+    TimeUp,
 )
+from sideplate_trainer.round_state import Phase, Result, Round, Terms
 
 PLANS = tuple(Planned(f"rule-{number}", "is_this_allowed", number) for number in range(4))
 OPTIONS = (Option("must", ""), Option("must not", ""), Option("should", ""))
@@ -51,6 +57,15 @@ def started(wanted: int = 2) -> Round:
     state, effects = begin(PLANS, wanted)
     assert effects == (Pose(PLANS[0]),)
     return advance(state, Posed(question("rule-0")))[0]
+
+
+def posed(state: Round, rule: str) -> tuple[Round, tuple[Effect, ...]]:
+    return advance(state, Posed(question(rule)))
+
+
+def begun_on(terms: Terms, wanted: int = 2) -> tuple[Round, tuple[Effect, ...]]:
+    """A round on terms, and what comes of its first question."""
+    return posed(begin(PLANS, wanted, (), terms)[0], "rule-0")
 
 
 def typed(state: Round, *lines: str) -> tuple[Round, tuple[Effect, ...]]:
@@ -230,6 +245,160 @@ def test_a_round_gone_on_with_asks_what_was_not_answered() -> None:
 
 def test_a_round_whose_last_answer_was_given_only_has_to_end() -> None:
     assert begin(PLANS, 1, (Result("rule-0", Grade.SOUND),))[1] == (End(),)
+
+
+INTRODUCING = Terms(new=frozenset({"rule-0"}))
+
+
+def test_a_new_rule_is_introduced_by_a_solved_pair_before_its_question() -> None:
+    state, effects = begun_on(INTRODUCING)
+    assert (state.phase, effects) == (Phase.MEETING, (Introduce(question("rule-0")),))
+    state, effects = typed(state, "")
+    assert (state.phase, effects[0]) == (Phase.ASKING, Show(question("rule-0")))
+
+
+def test_nothing_that_is_typed_at_the_pair_answers_its_question() -> None:
+    state, _ = begun_on(INTRODUCING)
+    for line in ("1", "must not", "h", "u", "b", "w", "s", "?"):
+        after, effects = typed(state, line)
+        assert after == state
+        assert not any(isinstance(effect, (Show, Keep, Record)) for effect in effects)
+    assert typed(state, "q")[0].phase is Phase.FINISHED
+
+
+def test_a_new_rule_without_a_pair_is_asked_about_at_once() -> None:
+    state, effects = advance(begun_on(INTRODUCING)[0], NoPair())
+    assert (state.phase, effects[0]) == (Phase.ASKING, Show(question("rule-0")))
+
+
+def test_at_the_first_meeting_the_way_to_the_answer_is_told_and_costs_nothing() -> None:
+    state, effects = typed(begun_on(INTRODUCING)[0], "")
+    assert told(effects) == list(HINTS)
+    assert told(typed(state, "h")[1]) == ["There are no more hints; the rest is the answer itself."]
+    answer = recorded(typed(state, "2", "")[1])
+    assert (answer.grade, answer.hints, answer.guided) == (Grade.SOUND, 0, True)
+
+
+def test_a_rule_that_was_met_is_asked_about_with_nothing_told() -> None:
+    state, _ = typed(begun_on(INTRODUCING)[0], "", "2", "", "")
+    state, effects = posed(state, "rule-1")
+    assert effects == (Show(question("rule-1")),)
+    assert not recorded(typed(state, "2", "")[1]).guided
+
+
+def test_help_and_doubt_are_written_down_before_they_show() -> None:
+    state, effects = typed(started(), "h")
+    assert effects[0] == Keep(Draft("rule-0", 1, helped=False, unsure=False))
+    assert isinstance(effects[1], Tell)
+    assert typed(state, "u")[1][0] == Keep(Draft("rule-0", 1, helped=False, unsure=True))
+
+
+def test_hints_and_doubt_survive_a_restart() -> None:
+    draft = Draft("rule-0", 1, helped=False, unsure=True)
+    state, effects = begun_on(Terms(draft=draft))
+    assert effects == (Show(question("rule-0")), Tell(Block("The hints you had", HINTS[:1])))
+    state, recording = typed(state, "2", "")
+    assert (recorded(recording).hints, recorded(recording).unsure) == (1, True)
+    state, _ = posed(typed(state, "")[0], "rule-1")
+    assert recorded(typed(state, "2", "")[1]).grade is Grade.SOUND
+
+
+def test_help_told_on_the_way_survives_a_restart_too() -> None:
+    state, _ = begun_on(Terms(draft=Draft("rule-0", 0, helped=True, unsure=False)))
+    assert recorded(typed(state, "2", "")[1]).grade is Grade.SHAKY
+
+
+def test_a_draft_of_another_question_is_passed_by() -> None:
+    state, _ = begun_on(Terms(draft=Draft("rule-9", 2, helped=True, unsure=True)))
+    assert recorded(typed(state, "2", "")[1]).grade is Grade.SOUND
+
+
+def test_what_was_told_with_a_new_rule_is_no_hint_after_a_restart_either() -> None:
+    terms = Terms(new=frozenset({"rule-0"}), draft=Draft("rule-0", 2, helped=False, unsure=False))
+    state, effects = typed(begun_on(terms)[0], "")
+    assert told(effects) == list(HINTS)
+    assert recorded(typed(state, "2", "")[1]).grade is Grade.SOUND
+
+
+EXAM = Terms(Purpose.EXAM)
+
+
+def test_in_an_exam_an_answer_is_recorded_and_the_next_question_comes_with_nothing_told() -> None:
+    state, effects = typed(begun_on(EXAM)[0], "1", "")
+    assert [type(effect) for effect in effects] == [Record, Pose]
+    assert recorded(effects).purpose is Purpose.EXAM
+    assert (state.phase, state.number) == (Phase.POSING, 2)
+
+
+def test_an_exam_ends_after_its_last_answer_and_explains_nothing_itself() -> None:
+    _, effects = typed(begun_on(EXAM, wanted=1)[0], "2", "")
+    assert [type(effect) for effect in effects] == [Record, End]
+
+
+def test_an_exam_gives_no_hint_no_proof_and_no_source() -> None:
+    state, _ = begun_on(EXAM)
+    for line in ("h", "w", "s"):
+        after, effects = typed(state, line)
+        assert after == state
+        assert "exam" in " ".join(told(effects))
+    assert not any(line.startswith(("h ", "w ", "s ")) for line in told(typed(state, "?")[1]))
+
+
+def test_an_exam_lets_an_answer_be_taken_back_and_doubted() -> None:
+    state, _ = typed(begun_on(EXAM)[0], "1", "b")
+    assert recorded(typed(state, "2", "u")[1]).grade is Grade.SHAKY
+
+
+def test_an_exam_is_handed_in_early_only_when_that_is_asked_for_twice() -> None:
+    state, effects = typed(begun_on(EXAM)[0], "q")
+    assert (state.phase, told(effects)) == (Phase.ASKING, ["Type q again to hand the paper in as it is."])
+    assert typed(state, "2", "q")[0].phase is Phase.ANSWERED
+    state, effects = typed(state, "q")
+    assert (state.phase, state.left, effects) == (Phase.FINISHED, True, (End(),))
+
+
+PLACING = Terms(
+    Purpose.PLACEMENT, topics={"rule-0": "slack", "rule-1": "slack", "rule-2": "slack", "rule-3": "wear"}
+)
+
+
+def test_a_placement_round_closes_a_topic_after_two_answers_that_are_not_sound() -> None:
+    state, _ = typed(begun_on(PLACING, wanted=9)[0], "1", "", "")
+    state, effects = typed(posed(state, "rule-1")[0], "2", "u", "")
+    assert effects == (Pose(PLANS[3]),)
+
+
+def test_a_placement_round_goes_on_with_a_topic_that_is_known() -> None:
+    state, _ = typed(begun_on(PLACING, wanted=9)[0], "2", "", "")
+    state, effects = typed(posed(state, "rule-1")[0], "1", "", "")
+    assert effects == (Pose(PLANS[2]),)
+    assert state.results == (Result("rule-0", Grade.SOUND), Result("rule-1", Grade.BLIND_SPOT))
+
+
+def test_a_placement_round_explains_and_says_what_its_answers_are_for() -> None:
+    _, effects = typed(begun_on(PLACING)[0], "2", "")
+    assert [type(effect) for effect in effects] == [Record, Explain]
+    assert (recorded(effects).purpose, recorded(effects).guided) == (Purpose.PLACEMENT, False)
+
+
+def test_a_placement_round_gone_on_with_remembers_which_topics_are_closed() -> None:
+    answered = (Result("rule-0", Grade.MISSED), Result("rule-1", Grade.SHAKY))
+    assert begin(PLANS, 9, answered, PLACING)[1] == (Pose(PLANS[3]),)
+
+
+def test_when_the_time_is_up_the_question_at_hand_may_be_answered_and_none_follows() -> None:
+    state, effects = advance(started(wanted=9), TimeUp())
+    assert told(effects) == ["The time is up: this question is the last."]
+    assert advance(state, TimeUp()) == (state, ())
+    state, effects = typed(state, "2", "", "")
+    assert (len(state.results), effects) == (1, (End(),))
+
+
+def test_when_the_time_is_up_between_two_questions_the_round_ends() -> None:
+    explained, _ = typed(started(wanted=9), "2", "")
+    state, effects = advance(explained, TimeUp())
+    assert effects == ()
+    assert typed(state, "")[1] == (End(),)
 
 
 def test_whatever_is_typed_never_raises_and_never_records_twice() -> None:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from sideplate_engine import Judge
 from sideplate_trainer.answers import Grade, LoggedAnswer
 from sideplate_trainer.blocks import Block
-from sideplate_trainer.round import Phase, Result, Round
+from sideplate_trainer.round_state import Phase, Result, Round
 from sideplate_trainer.round_summary import summary
 from sideplate_trainer.schedule import replay
 

@@ -32,6 +32,7 @@ class OpenRound:
     answered: tuple[LoggedAnswer, ...]
     draft: Draft | None = None
     ms: int = 0
+    seed: int | None = None
 
 
 class AnswerLog(LogFile):
@@ -68,14 +69,16 @@ class AnswerLog(LogFile):
         wanted: int,
         day: date,
         at: datetime,
+        seed: int | None = None,
     ) -> str:
-        """Writes down a round and what it plans to ask; returns its id."""
+        """Writes down a round, what it plans to ask and from which seed; returns its id."""
         id_ = str(uuid.uuid4())
         row = (
-            id_, self.learner, _canonical(asked_for), json.dumps(list(planned)), wanted, day.isoformat(), _utc(at)
+            id_, self.learner, _canonical(asked_for), json.dumps(list(planned)), wanted, day.isoformat(), _utc(at),
+            seed,
         )  # fmt: skip
         with self.translated(), self.writing() as connection:
-            connection.execute("INSERT INTO round VALUES (?, ?, ?, ?, ?, ?, ?, NULL)", row)
+            connection.execute("INSERT INTO round VALUES (?, ?, ?, ?, ?, ?, ?, NULL, ?)", row)
         return id_
 
     def end_round(self, id_: str, at: datetime) -> None:
@@ -88,13 +91,13 @@ class AnswerLog(LogFile):
         """The latest round of the day that was asked for in the same words and not ended, with its answers."""
         with self.translated() as connection:
             found = connection.execute(
-                "SELECT id, planned, wanted FROM round WHERE learner = ? AND asked_for = ? AND day_local = ?"
+                "SELECT id, planned, wanted, seed FROM round WHERE learner = ? AND asked_for = ? AND day_local = ?"
                 " AND ended_at IS NULL ORDER BY begun_at DESC LIMIT 1",
                 (self.learner, _canonical(asked_for), day.isoformat()),
             ).fetchone()
             if found is None:
                 return None
-            id_, planned, wanted = found
+            id_, planned, wanted, seed = found
             ms = self.one("SELECT coalesce(sum(ms), 0) FROM answer WHERE round = ?", (id_,))
             return OpenRound(
                 id_,
@@ -103,6 +106,7 @@ class AnswerLog(LogFile):
                 self._answers("AND round = ?", (id_,)),
                 self._draft(id_),
                 int(str(ms)),
+                seed,
             )
 
     def count_in_round(self, id_: str) -> int:

@@ -51,6 +51,7 @@ MIGRATIONS: tuple[str, ...] = (
     ALTER TABLE answer ADD COLUMN purpose TEXT NOT NULL DEFAULT 'practice'
         CHECK (purpose IN ('practice', 'placement', 'exam'));
     ALTER TABLE answer ADD COLUMN guided INTEGER NOT NULL DEFAULT 0 CHECK (guided IN (0, 1));
+    ALTER TABLE round ADD COLUMN seed INTEGER;
     CREATE TABLE setting (
         learner TEXT NOT NULL REFERENCES learner (id),
         name TEXT NOT NULL,

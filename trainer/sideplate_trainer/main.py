@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from importlib import import_module
 from importlib.metadata import version
 
@@ -21,6 +22,10 @@ COMMANDS = {
 }
 
 
+INTERRUPTED = 130
+"""Exit status after Ctrl-C, as shells have it: 128 and the number of the signal."""
+
+
 class LazyCommands(click.Group):
     """A group whose commands are imported when they are first needed, so that each starts fast."""
 
@@ -36,6 +41,14 @@ class LazyCommands(click.Group):
         command = import_module(module).command
         assert isinstance(command, click.Command)
         return command
+
+    def invoke(self, ctx: click.Context) -> object:
+        """As click does, but Ctrl-C while a command is imported or starts ends it as shells have it."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo(err=True)
+            sys.exit(INTERRUPTED)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from sideplate_engine.vocabulary import Fact, Value
 
+LONGEST_TOLD = 40
+"""How much of a choice's word is told when it is asked for more of it."""
+
 
 class NoQuestion(Exception):
     """A way of asking finds nothing to ask in a situation; the message says why."""
@@ -18,10 +21,22 @@ class AnswerRefused(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """A choice: the word that stands for it, and what it means."""
+    """A choice: the word that stands for it, and what it means where the word does not say it all.
+
+    A wrong one names the `rule` that makes it wrong, to which a miss is charged, and what is `told` of it when it was
+    chosen. `facts` is the sheet that choosing it comes to, where the engine can judge the choice by one.
+    """
 
     word: str
-    means: str
+    means: str = ""
+    rule: str | None = None
+    told: tuple[str, ...] = ()
+    facts: Mapping[str, Value] | None = None
+
+    @property
+    def text(self) -> str:
+        """All that stands on its line."""
+        return f"{self.word}: {self.means}" if self.means else self.word
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +58,15 @@ class NumberKey:
 
 
 @dataclass(frozen=True, slots=True)
+class OrderedStep:
+    """A step to be put in order, and the places (in the order shown, from 0) of the steps that come before it."""
+
+    do: str
+    because: str
+    after: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True)
 class Twin:
     """The same case with one fact changed: the change in words, its facts, and what the engine makes of them."""
 
@@ -55,8 +79,9 @@ class Twin:
 class Question:
     """One question on one rule. `key` is an option's word, or the right number as it is shown.
 
-    `facts` are what the learner is told; `fires_on` are facts on which the rule fires, so that its texts can be
-    filled in when it is silent here. `fact` is what a number is asked of. `hints` lead to the key step by step.
+    `rule` is the id of a rule, or of a procedure as `asked_about` writes it. `facts` are what the learner is told;
+    `fires_on` are facts on which the rule fires, so that its texts can be filled in when it is silent here. `order`
+    holds steps to be put in order, as the options show them. `hints` lead to the key step by step.
     """
 
     rule: str
@@ -70,6 +95,7 @@ class Question:
     key: str
     options: tuple[Option, ...] = ()
     number: NumberKey | None = None
+    order: tuple[OrderedStep, ...] = ()
     subject: str | None = None
     twins: tuple[Twin, ...] = ()
     hints: tuple[str, ...] = ()
@@ -79,12 +105,18 @@ class Question:
         """All that the learner reads before answering, but for the options."""
         return (*self.story, *self.asks)
 
+    @property
+    def look(self) -> tuple[str, ...]:
+        """All that the learner sees: two questions with one look are one question."""
+        return (*self.text, *(option.text for option in self.options))
+
 
 @dataclass(frozen=True, slots=True)
 class Marked:
     """An answer, read and marked. `again` gives it back: the number is right, but what it is written in is not.
 
-    `helped` says that something was told on the way that makes a later right answer a helped one.
+    `helped` says that something was told on the way that makes a later right answer a helped one. `blames` is the
+    rule that a wrong answer misapplies, where that is another than the one asked about.
     """
 
     answer: str
@@ -92,24 +124,47 @@ class Marked:
     said: tuple[str, ...] = ()
     again: bool = False
     helped: bool = False
+    blames: str | None = None
 
 
 def chosen_option(question: Question, text: str) -> Option:
-    """The option meant by a number, by its word or by the start of its word. Raises AnswerRefused."""
-    typed = " ".join(text.lower().split())
+    """The option meant by a number, by its word or by the start of its word. Raises AnswerRefused.
+
+    A number of a choice is always that, even where another choice is that number's word.
+    """
+    typed = _plain(text)
     options = question.options
-    if typed.isdigit():
-        if 1 <= int(typed) <= len(options):
-            return options[int(typed) - 1]
-        raise AnswerRefused(f"There is no choice {typed}; the choices are 1 to {len(options)}.")
+    if typed.isdigit() and 1 <= int(typed) <= len(options):
+        return options[int(typed) - 1]
     for option in options:
-        if option.word == typed:
+        if _plain(option.word) == typed:
             return option
-    begun = [option for option in options if typed and option.word.startswith(typed)]
+    begun = [option for option in options if typed and _plain(option.word).startswith(typed)]
     if len(begun) == 1:
         return begun[0]
     if begun:
         raise AnswerRefused(
-            f"{typed} could be {' or '.join(option.word for option in begun)}; type more of it."
+            f"{typed} could be {' or '.join(_cut(option.word) for option in begun)}; type more of it."
         )
+    if typed.isdigit():
+        raise AnswerRefused(f"There is no choice {typed}; the choices are 1 to {len(options)}.")
     raise AnswerRefused(f"Type the number of a choice, 1 to {len(options)}.")
+
+
+def mark_choice(question: Question, text: str) -> Marked:
+    """A choice marked by the key; of a wrong one, what is told of it and the rule it is charged to.
+
+    Raises AnswerRefused for what is none of the choices.
+    """
+    option = chosen_option(question, text)
+    if option.word == question.key:
+        return Marked(option.word, True)
+    return Marked(option.word, False, option.told, blames=option.rule)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().split())
+
+
+def _cut(word: str) -> str:
+    return word if len(word) <= LONGEST_TOLD else f"{word[: LONGEST_TOLD - 3].rstrip()}..."

@@ -6,13 +6,12 @@ order given. That order is a promise: an answer is recorded before its explanati
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from enum import Enum
+from dataclasses import replace
 
-from sideplate_trainer.answers import Answer, Grade, grade_of
+from sideplate_trainer.answers import Answer, Draft, Grade, grade_of
 from sideplate_trainer.blocks import Block
-from sideplate_trainer.questions import AnswerRefused, Marked, Question
-from sideplate_trainer.round_entries import GO_ON, KEYS, Command, command_in
+from sideplate_trainer.questions import AnswerRefused
+from sideplate_trainer.round_entries import GO_ON, Command, command_in, keys_for
 from sideplate_trainer.round_events import (
     Effect,
     End,
@@ -20,7 +19,10 @@ from sideplate_trainer.round_events import (
     Event,
     Explain,
     ExplainAtLength,
+    Introduce,
+    Keep,
     NameSources,
+    NoPair,
     NotPosed,
     Planned,
     Pose,
@@ -28,60 +30,25 @@ from sideplate_trainer.round_events import (
     Record,
     Show,
     Tell,
+    TimeUp,
 )
+from sideplate_trainer.round_state import Phase, Result, Round, Terms
 from sideplate_trainer.ways import mark
 
-
-class Phase(Enum):
-    """Where a round is: waiting for a question, for an answer, for its confirmation, for the next; or over."""
-
-    POSING = "posing"
-    ASKING = "asking"
-    ANSWERED = "answered"
-    EXPLAINED = "explained"
-    FINISHED = "finished"
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """A rule that was asked, and the grade of the answer."""
-
-    rule: str
-    grade: Grade
-
-
-@dataclass(frozen=True, slots=True)
-class Round:
-    """The state. `planned` may hold more than `wanted`, in case some cannot be posed; `place` is the one at hand.
-
-    `left` says that the learner ended it early. What `begin` takes is all that is needed to go on with it later.
-    """
-
-    planned: tuple[Planned, ...]
-    wanted: int
-    place: int = 0
-    phase: Phase = Phase.POSING
-    question: Question | None = None
-    held: Marked | None = None
-    hints: int = 0
-    helped: bool = False
-    unsure: bool = False
-    results: tuple[Result, ...] = ()
-    left: bool = False
-
-    @property
-    def number(self) -> int:
-        """The number of the question at hand, from 1."""
-        return len(self.results) + (0 if self.phase in (Phase.EXPLAINED, Phase.FINISHED) else 1)
+TO_CLOSE_A_TOPIC = 2
+"""In a placement round nothing more is asked about a topic after so many answers that were not sound."""
 
 
 def begin(
-    planned: tuple[Planned, ...], wanted: int, results: tuple[Result, ...] = ()
+    planned: tuple[Planned, ...],
+    wanted: int,
+    results: tuple[Result, ...] = (),
+    terms: Terms | None = None,
 ) -> tuple[Round, tuple[Effect, ...]]:
     """A round, or one gone on with after the questions on these rules were answered."""
     answered = {result.rule for result in results}
     left = tuple(plan for plan in planned if plan.rule not in answered)
-    return _go_on(Round(left, wanted, place=-1, results=results))
+    return _go_on(Round(left, wanted, place=-1, results=results, terms=terms or Terms()))
 
 
 def advance(state: Round, event: Event) -> tuple[Round, tuple[Effect, ...]]:
@@ -89,13 +56,51 @@ def advance(state: Round, event: Event) -> tuple[Round, tuple[Effect, ...]]:
     match event:
         case Posed(question):
             posed = replace(
-                state, phase=Phase.ASKING, question=question, held=None, hints=0, helped=False, unsure=False
+                state,
+                question=question,
+                held=None,
+                hints=0,
+                told=0,
+                helped=False,
+                unsure=False,
+                leaving=False,
             )
-            return posed, (Show(question),)
+            if posed.is_guided:
+                return replace(posed, phase=Phase.MEETING), (Introduce(question),)
+            return _show(posed)
+        case NoPair():
+            return _show(state)
         case NotPosed():
             return _go_on(state)
+        case TimeUp():
+            return _time_is_up(state)
         case Entered(line):
             return _entered(state, line)
+
+
+def _show(state: Round) -> tuple[Round, tuple[Effect, ...]]:
+    """Shows the question at hand: with the way to its answer to whoever meets the rule, with the hints had before."""
+    question, draft = state.question, state.terms.draft
+    assert question is not None
+    told = len(question.hints) if state.is_guided else 0
+    effects: list[Effect] = [Show(question)]
+    if told:
+        effects.append(Tell(Block("The way to the answer", question.hints)))
+    shown = replace(state, phase=Phase.ASKING, hints=told, told=told)
+    if draft is None or draft.rule != question.rule:
+        return shown, tuple(effects)
+    had = min(max(draft.hints, told), len(question.hints))
+    if had > told:
+        effects.append(Tell(Block("The hints you had", question.hints[told:had])))
+    shown = replace(shown, hints=had, helped=draft.helped, unsure=draft.unsure)
+    return replace(shown, terms=replace(state.terms, draft=None)), tuple(effects)
+
+
+def _time_is_up(state: Round) -> tuple[Round, tuple[Effect, ...]]:
+    if state.time_up or state.phase is Phase.FINISHED:
+        return state, ()
+    last = state.phase in (Phase.MEETING, Phase.ASKING, Phase.ANSWERED)
+    return replace(state, time_up=True), _said("The time is up: this question is the last.") if last else ()
 
 
 def _entered(state: Round, line: str) -> tuple[Round, tuple[Effect, ...]]:
@@ -103,10 +108,17 @@ def _entered(state: Round, line: str) -> tuple[Round, tuple[Effect, ...]]:
     if state.phase in (Phase.POSING, Phase.FINISHED):
         return state, ()
     if command is Command.LEAVE:
+        if state.is_exam and not state.leaving:
+            return replace(state, leaving=True), _said("Type q again to hand the paper in as it is.")
         return _ended(replace(state, left=True))
+    state = replace(state, leaving=False)
     if command is Command.HELP:
-        return state, (Tell(Block("Keys", KEYS)),)
+        return state, (Tell(Block("Keys", keys_for(exam=state.is_exam))),)
     match state.phase:
+        case Phase.MEETING if line.strip() == GO_ON:
+            return _show(state)
+        case Phase.MEETING:
+            return state, _said("Compare the two cases. Enter goes on to your question.")
         case Phase.ASKING:
             return _asking(state, command, line)
         case Phase.ANSWERED:
@@ -122,9 +134,11 @@ def _asking(state: Round, command: Command | None, line: str) -> tuple[Round, tu
             return _hint(state)
         case Command.UNSURE:
             said = "Noted: sure after all." if state.unsure else "Noted: you are unsure of this one."
-            return replace(state, unsure=not state.unsure), _said(said)
+            return _kept(replace(state, unsure=not state.unsure), *_said(said))
         case Command.BACK:
             return state, _said("There is no answer to take back.")
+        case Command.WHY | Command.SOURCE if state.is_exam:
+            return state, _said("That is told at the end of the exam.")
         case Command.WHY | Command.SOURCE:
             return state, _said("That is told once you have answered. h gives a hint.")
         case _:
@@ -134,10 +148,19 @@ def _asking(state: Round, command: Command | None, line: str) -> tuple[Round, tu
 def _hint(state: Round) -> tuple[Round, tuple[Effect, ...]]:
     assert state.question is not None
     hints = state.question.hints
+    if state.is_exam:
+        return state, _said("There are no hints in an exam.")
     if state.hints >= len(hints):
         return state, _said("There are no more hints; the rest is the answer itself.")
     said = Block(f"Hint {state.hints + 1} of {len(hints)}", (hints[state.hints],))
-    return replace(state, hints=state.hints + 1), (Tell(said),)
+    return _kept(replace(state, hints=state.hints + 1), Tell(said))
+
+
+def _kept(state: Round, *effects: Effect) -> tuple[Round, tuple[Effect, ...]]:
+    """What counts against an answer is written down before it shows, so that no restart makes it undone."""
+    assert state.question is not None
+    draft = Draft(state.question.rule, state.hints, state.helped, state.unsure)
+    return state, (Keep(draft), *effects)
 
 
 def _take(state: Round, line: str) -> tuple[Round, tuple[Effect, ...]]:
@@ -148,8 +171,8 @@ def _take(state: Round, line: str) -> tuple[Round, tuple[Effect, ...]]:
         return state, _said(refusal)
     marked = mark(state.question, line)
     if marked.again:
-        return replace(state, helped=state.helped or marked.helped), _said(*marked.said)
-    return replace(state, phase=Phase.ANSWERED, held=marked), _said(f"Your answer: {marked.answer}.")
+        return _kept(replace(state, helped=state.helped or marked.helped), *_said(*marked.said))
+    return replace(state, phase=Phase.ANSWERED, held=marked), _said(f"Your answer: {marked.answer.rstrip('.')}.")
 
 
 def refused(state: Round, line: str) -> str | None:
@@ -184,7 +207,7 @@ def _confirm(state: Round) -> tuple[Round, tuple[Effect, ...]]:
     question, marked = state.question, state.held
     assert question is not None
     assert marked is not None
-    grade = grade_of(marked.right, state.helped or state.hints > 0, state.unsure)
+    grade = grade_of(marked.right, state.helped or state.hints > state.told, state.unsure)
     answer = Answer(
         question.rule,
         question.way,
@@ -193,14 +216,19 @@ def _confirm(state: Round) -> tuple[Round, tuple[Effect, ...]]:
         question.key,
         marked.right,
         grade,
-        None if marked.right else question.rule,
-        state.hints,
+        None if marked.right else marked.blames or question.rule,
+        state.hints - state.told,
         state.unsure,
+        state.is_guided,
+        state.terms.purpose,
     )
-    explained = replace(
+    answered = replace(
         state, phase=Phase.EXPLAINED, held=None, results=(*state.results, Result(question.rule, grade))
     )
-    return explained, (Record(answer), Explain(question, marked, grade))
+    if state.is_exam:
+        next_, effects = _go_on(answered)
+        return next_, (Record(answer), *effects)
+    return answered, (Record(answer), Explain(question, marked, grade))
 
 
 def _explained(state: Round, command: Command | None, line: str) -> tuple[Round, tuple[Effect, ...]]:
@@ -219,11 +247,22 @@ def _explained(state: Round, command: Command | None, line: str) -> tuple[Round,
 
 
 def _go_on(state: Round) -> tuple[Round, tuple[Effect, ...]]:
-    place = state.place + 1
-    if len(state.results) >= state.wanted or place >= len(state.planned):
+    if state.time_up or len(state.results) >= state.wanted:
         return _ended(state)
-    waiting = replace(state, place=place, phase=Phase.POSING, question=None)
-    return waiting, (Pose(state.planned[place]),)
+    for place in range(state.place + 1, len(state.planned)):
+        if not _is_closed(state, state.planned[place].rule):
+            waiting = replace(state, place=place, phase=Phase.POSING, question=None)
+            return waiting, (Pose(state.planned[place]),)
+    return _ended(state)
+
+
+def _is_closed(state: Round, rule: str) -> bool:
+    """Whether a placement round has seen enough of the rule's topic."""
+    topics = state.terms.topics
+    if rule not in topics:
+        return False
+    unsound = [result for result in state.results if result.grade is not Grade.SOUND]
+    return sum(topics.get(result.rule) == topics[rule] for result in unsound) >= TO_CLOSE_A_TOPIC
 
 
 def _ended(state: Round) -> tuple[Round, tuple[Effect, ...]]:

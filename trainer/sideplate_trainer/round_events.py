@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from sideplate_trainer.answers import Answer, Grade
+from sideplate_trainer.answers import Answer, Draft, Grade
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.questions import Marked, Question
 
@@ -34,13 +34,23 @@ class NotPosed:
 
 
 @dataclass(frozen=True, slots=True)
+class NoPair:
+    """There is no solved pair of cases to introduce a rule with: its question comes at once."""
+
+
+@dataclass(frozen=True, slots=True)
 class Entered:
     """A line was typed."""
 
     line: str
 
 
-Event: TypeAlias = Posed | NotPosed | Entered
+@dataclass(frozen=True, slots=True)
+class TimeUp:
+    """The minutes of the round are over: no further question begins."""
+
+
+Event: TypeAlias = Posed | NotPosed | NoPair | Entered | TimeUp
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +58,13 @@ class Pose:
     """Build this question, and come back with Posed or NotPosed."""
 
     planned: Planned
+
+
+@dataclass(frozen=True, slots=True)
+class Introduce:
+    """Show a solved pair of cases on the rule of this question, or come back with NoPair."""
+
+    question: Question
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +79,13 @@ class Tell:
     """Show this block."""
 
     block: Block
+
+
+@dataclass(frozen=True, slots=True)
+class Keep:
+    """Write down the help taken on the question at hand, before what follows is shown."""
+
+    draft: Draft
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,4 +123,6 @@ class End:
     """The round is over for good; sum it up."""
 
 
-Effect: TypeAlias = Pose | Show | Tell | Record | Explain | ExplainAtLength | NameSources | End
+Effect: TypeAlias = (
+    Pose | Introduce | Show | Tell | Keep | Record | Explain | ExplainAtLength | NameSources | End
+)

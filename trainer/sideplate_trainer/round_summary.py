@@ -8,7 +8,7 @@ from datetime import date
 from sideplate_engine import KnowledgeBase
 from sideplate_trainer.answers import Grade
 from sideplate_trainer.blocks import Block
-from sideplate_trainer.round import Round
+from sideplate_trainer.round_state import Round
 from sideplate_trainer.schedule import Standing, is_due
 
 MEANS = {

@@ -46,8 +46,8 @@ CREATE TABLE round (
         day_local TEXT NOT NULL,
         begun_at TEXT NOT NULL,
         ended_at TEXT
-    ) STRICT;
-INSERT INTO "round" VALUES('00000000-0000-0000-0000-000000000002','00000000-0000-0000-0000-000000000001','{"questions": 3, "seed": null, "topic": null}','[["connector-code-differs", "is_this_allowed", 7], ["chain-pitch-from-size", "how_much", 8], ["petrol-on-rings", "is_this_allowed", 9]]',3,'2026-03-02','2026-03-02T18:30:00.000+00:00',NULL);
+    , seed INTEGER) STRICT;
+INSERT INTO "round" VALUES('00000000-0000-0000-0000-000000000002','00000000-0000-0000-0000-000000000001','{"questions": 3, "seed": null, "topic": null}','[["connector-code-differs", "is_this_allowed", 7], ["chain-pitch-from-size", "how_much", 8], ["petrol-on-rings", "is_this_allowed", 9]]',3,'2026-03-02','2026-03-02T18:30:00.000+00:00',NULL,NULL);
 CREATE TABLE setting (
         learner TEXT NOT NULL REFERENCES learner (id),
         name TEXT NOT NULL,
