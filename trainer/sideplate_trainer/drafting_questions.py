@@ -20,7 +20,7 @@ from sideplate_engine.yaml_tree import UnreadableFile, read_tree
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.front.face import Asking, Face
 
-FORCES: tuple[str, ...] = get_args(Force)
+FORCES: tuple[Force, ...] = get_args(Force)
 KINDS: tuple[str, ...] = get_args(Kind)
 REASONS: tuple[str, ...] = get_args(Because.model_fields["kind"].annotation)
 
@@ -68,10 +68,9 @@ def ask_for_rule(face: Face, knowledge: KnowledgeBase, draft: RuleDraft) -> Rule
     known_fact = f"Which fact does the rule look at? Empty: {draft.fact}."
     fact = questions.ask(known_fact, "fact", lambda line: _no_fact(line, facts), facts) or draft.fact
     sample = _ask_for_sample(questions, knowledge, fact, draft.sample if fact == draft.fact else None)
-    force = questions.ask(
-        f"How strong is the ruling? Empty: {draft.force}.", "ruling", one_of(FORCES), FORCES
-    )
-    draft = replace(draft, fact=fact, sample=sample, force=force or draft.force)
+    line = questions.ask(f"How strong is the ruling? Empty: {draft.force}.", "ruling", one_of(FORCES), FORCES)
+    force = next((force for force in FORCES if force == line), draft.force)
+    draft = replace(draft, fact=fact, sample=sample, force=force)
     draft = replace(draft, title=questions.ask("The rule in a few words?", "title") or draft.title)
     draft = replace(draft, says=questions.ask("What does it say is to be done?", "says", text) or draft.says)
     if draft.force in NEEDS_INSTEAD:
