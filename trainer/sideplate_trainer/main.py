@@ -11,6 +11,7 @@ import click
 
 COMMANDS = {
     "practise": "sideplate_trainer.practise_command",
+    "progress": "sideplate_trainer.progress_command",
     "judge": "sideplate_trainer.judge_command",
     "ask": "sideplate_trainer.ask_command",
     "show": "sideplate_trainer.show_command",
