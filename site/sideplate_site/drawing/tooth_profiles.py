@@ -7,7 +7,7 @@ deeper in the loaded flank and higher than a new one, a thin tooth has lost as m
 
 from __future__ import annotations
 
-from math import asin, atan2, cos, hypot, pi, sin, sqrt
+from math import atan2, cos, hypot, pi, sin, sqrt
 
 from sideplate_site.drawing.svg import Point
 from sideplate_site.drawing.tooth_form import ToothForm
@@ -56,8 +56,8 @@ def _flank(form: ToothForm, lost: float) -> list[Point]:
 def _seat(form: ToothForm, lost: float) -> list[Point]:
     """From there round the seat of the right roller to the bottom of its gap."""
     middle, radius = form.pitch / 2 - lost, form.roller / 2
-    bottom = 3 * pi / 2 - asin(form.pitch / form.pitch_diameter)
-    arc = [(middle + radius * cos(angle), radius * sin(angle)) for angle in _between(pi, bottom)]
+    bottom = 3 * pi / 2 - form.tooth_angle / 2
+    arc = [(middle + radius * cos(angle), radius * sin(angle)) for angle in _between(pi, bottom)[1:]]
     return arc + ([(arc[-1][0] + lost, arc[-1][1])] if lost else [])
 
 

@@ -98,7 +98,7 @@ def _row(run: str, points: str, leads: bool, top: float) -> Html:
     outwards = -1 if closed_left else 1
     return group(
         text((2, top + 18), heading, bold=True),
-        text((194, top + 40), "right" if leads else "WRONG: open end first", bold=True),
+        text((180, top + 40), "right" if leads else "WRONG: open end first", bold=True),
         line((0, top), (360, top), stroke_width=0.6),
         arrow(tail, head, stroke_width=2.2),
         text((96, top + 40), "travel", size=SMALL),
@@ -107,7 +107,7 @@ def _row(run: str, points: str, leads: bool, top: float) -> Html:
         path(plate(a, b, PLATE - 2), fill=METAL),
         *(circle(pin, PIN, fill=PAPER) for pin in (a, b)),
         _clip(closed, opened),
-        _tick((180, top + 36)) if leads else _cross((180, top + 36)),
+        _tick((166, top + 36)) if leads else _cross((166, top + 36)),
         pointing(
             (closed[0] + outwards * 12, y + 42),
             (closed[0] + outwards * 11, y + 3),

@@ -51,7 +51,7 @@ def draw(knowledge: KnowledgeBase) -> str:
     swing = {
         teeth: computed(knowledge, "chordal-speed-variation", N=teeth) for teeth in range(FEWEST, MOST + 1)
     }
-    (limit,) = limits(knowledge, RULE, "drive.chordal_variation")
+    limit = limits(knowledge, RULE, "drive.chordal_variation")[0]
     axes = Axes(*AXES_AT, (FEWEST - 1, MOST + 1), (0.0, 1.0 + max(swing.values()) // 1))
     few, many = (max(n for n in swing if swing[n] > limit), 17)
     rises = {
@@ -79,14 +79,14 @@ def _two_positions() -> Iterator[Html]:
     y, step = 92.0, 2 * pi / CORNERS
     high, low = y - RADIUS, y - RADIUS * cos(step / 2)
     for x, first, run, words in (
-        (66.0, pi / 2, high, "corner on top: high, fast"),
-        (250.0, pi / 2 - step / 2, low, "flat on top: low, slow"),
+        (76.0, pi / 2, high, "corner on top: high, fast"),
+        (254.0, pi / 2 - step / 2, low, "flat on top: low, slow"),
     ):
         corners = [
             (x + RADIUS * cos(first + step * number), y - RADIUS * sin(first + step * number))
             for number in range(CORNERS)
         ]
-        end = x + 106
+        end = x + (104 if run == high else 100)
         yield circle((x, y), RADIUS, stroke_dasharray="2 3", stroke_width=0.8)
         yield path("M" + " ".join(xy(corner) for corner in corners) + "Z", fill=METAL)
         yield circle((x, y), 3, fill=INK)
