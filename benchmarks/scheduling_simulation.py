@@ -3,7 +3,7 @@
 Run `python benchmarks/scheduling_simulation.py [--learners N]`. For each course and model it prints the mean recall of
 all rules 30 days after the last session, and for each schedule how far it stays behind the best one: on average and
 at worst. It fails unless the schedule that is shipped has the smallest worst loss. Seeded: two runs print the same.
-What the simulated schedule chooses is what practice asks: `tests/trainer/test_simulated_schedule.py` holds them together.
+What it chooses is what practice asks: `tests/trainer/test_simulated_schedule.py` holds the two together.
 """
 
 from __future__ import annotations
