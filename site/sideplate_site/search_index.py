@@ -102,7 +102,7 @@ def entries(book: Book) -> Iterator[Entry]:
     for name, source in knowledge.sources.items():
         yield Entry("source", source.title, addresses.source(name), f"Read: {source.verified}", name, "")
     for picture in book.pictures.values():
-        yield Entry("picture", picture.heading, f"{PICTURES}#{picture.name}", picture.alt, "", "")
+        yield Entry("picture", picture.heading, f"{PICTURES}#{picture.anchor}", picture.alt, "", "")
     for code, each in explanations().items():
         yield Entry("check code", code, f"{CHECK_CODES}#{code}", each.title, "", _words((each.text,)))
 

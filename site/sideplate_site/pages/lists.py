@@ -157,6 +157,6 @@ def reference_page(book: Book, pages: Iterable[Page]) -> Page:
 def pictures_page(book: Book) -> Page:
     """Every picture there is."""
     lead = paragraph("Drawn from the figures of the knowledge, so that they change with it.")
-    ways = listing(el("a", picture.heading, href=f"#{picture.name}") for picture in book.pictures.values())
+    ways = listing(el("a", picture.heading, href=f"#{picture.anchor}") for picture in book.pictures.values())
     all_drawn = figures(book, tuple(book.pictures))
     return Page(PICTURES, "Pictures", lead=joined((lead, ways, all_drawn)), kind="index")

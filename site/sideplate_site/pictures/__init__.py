@@ -3,7 +3,8 @@
 A picture module has `TITLE` (its caption), `ALT` (what it shows, for who cannot see it) and
 `draw(knowledge) -> str`, an SVG text. It draws from the knowledge alone, and returns an empty text where the
 knowledge lacks the figures. Strokes and letters are `currentColor` or one of the site's `--sp-` colours, so
-that the picture is legible in light, in dark and in print. `picture_places` says which pages show it.
+that the picture is legible in light, in dark and in print. What it is drawn with is in `sideplate_site.drawing`,
+whose `sheet` gives it a short title and a text that tells its figures. `picture_places` says which pages show it.
 """
 
 from __future__ import annotations
@@ -41,11 +42,16 @@ class Picture:
         found = _HEADING.search(self.svg)
         return unescape(found[1]) if found else self.name.replace("-", " ").capitalize()
 
+    @property
+    def anchor(self) -> str:
+        """Where it stands on its page; no step or choice there can have the same anchor."""
+        return f"picture-{self.name}"
+
     def figure(self) -> Html:
         """The picture with its caption, named for who listens instead of looking."""
         named = el("svg", role="img", aria_label=self.alt).removesuffix("></svg>")
         drawn = Html(_START.sub(lambda _: named, self.svg, count=1))
-        return el("figure", drawn, el("figcaption", html(self.title)), class_="sp-picture", id=self.name)
+        return el("figure", drawn, el("figcaption", html(self.title)), class_="sp-picture", id=self.anchor)
 
 
 def names() -> tuple[str, ...]:
