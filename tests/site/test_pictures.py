@@ -264,6 +264,7 @@ def test_a_flare_is_drawn_within_the_published_figures(drawn: dict[str, Element]
     # Pin diameter of 520, recalled: 5.09 mm (table sizes).
     assert wide["before"] == pytest.approx(5.09, abs=0.01)
     words = told(svg)
+    assert "pin 5.09 mm, recalled" in words
     assert "520: 5.5 to 5.8 mm" in words
     assert "525: 5.45 to 5.85 mm" in words
     assert set(rivet_flare.RULES) == {"520", "525"}

@@ -39,6 +39,12 @@ def cells(knowledge: KnowledgeBase, table: str, key: str, *columns: str) -> tupl
     return tuple(float(row.cells[name]) for name in columns)
 
 
+def recalled(knowledge: KnowledgeBase, table: str, key: str, column: str) -> bool:
+    """Whether a figure of a table was recalled and not verified; a picture that prints it says so."""
+    row = knowledge.tables[table].row(key)
+    return row is not None and column in row.from_memory
+
+
 def computed(knowledge: KnowledgeBase, formula: str, **values: float) -> float:
     """What a formula makes of values in its symbols' units. Raises NotInKnowledge."""
     try:

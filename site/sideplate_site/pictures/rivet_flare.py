@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import cos, pi, sin
 
 from sideplate_engine import KnowledgeBase
-from sideplate_site.drawing.figures import NotInKnowledge, cells, if_known, limits
+from sideplate_site.drawing.figures import NotInKnowledge, cells, if_known, limits, recalled
 from sideplate_site.drawing.svg import (
     METAL,
     PAPER,
@@ -52,11 +52,12 @@ def draw(knowledge: KnowledgeBase) -> str:
         raise NotInKnowledge("published flares")
     size, (low, high) = next(iter(flares.items()))
     (pin,) = cells(knowledge, "sizes", size, "pin_diameter")
+    memory = ", recalled" if recalled(knowledge, "sizes", size, "pin_diameter") else ""
     across = (low + high) / 2 * SCALE
     published = [f"{each}: {a:g} to {b:g} mm" for each, (a, b) in flares.items()]
     marks = (
         *_section(LEFT, pin * SCALE, pin * SCALE, "before"),
-        measure_across(LEFT - pin * SCALE / 2, LEFT + pin * SCALE / 2, 54, f"pin {pin:g} mm"),
+        measure_across(LEFT - pin * SCALE / 2, LEFT + pin * SCALE / 2, 54, f"pin {pin:g} mm{memory}"),
         *_section(RIGHT, pin * SCALE, across, "after"),
         measure_across(RIGHT - across / 2, RIGHT + across / 2, 54, "flare: measure here"),
         text((LEFT, 16), "before", anchor="middle", bold=True),
@@ -65,7 +66,7 @@ def draw(knowledge: KnowledgeBase) -> str:
         text((4, 352), "Published for rivet links, one manual each", bold=True),
         *(text((4, 370 + 17 * number), each) for number, each in enumerate(published)),
     )
-    told = f"Drawn for a pin of {pin:g} mm. Published flares: {'; '.join(published)}."
+    told = f"Drawn for a pin of {pin:g} mm{memory}. Published flares: {'; '.join(published)}."
     height = 362 + 17 * len(published)
     pattern = hatch("rivet-flare-plate")
     return sheet(
