@@ -342,6 +342,5 @@ def _own_id(tree: Node | None) -> str:
 
 def shown(path: Path) -> str:
     """A path as findings show it: relative to where the reader stands, when it lies below."""
-    absolute = path.resolve()
-    here = Path.cwd()
-    return os.fspath(absolute.relative_to(here)) if absolute.is_relative_to(here) else os.fspath(absolute)
+    below = f"{os.fspath(Path.cwd()).rstrip(os.sep)}{os.sep}"
+    return os.path.realpath(path).removeprefix(below)

@@ -71,7 +71,7 @@ class Fact:
             raise ValueRefused("nothing is written here; leave the fact out if it is not known")
         if len(text) > MAX_WORD:
             raise ValueRefused(f"a value has at most {MAX_WORD} characters")
-        if not all(letter.isprintable() or letter.isspace() for letter in text):
+        if not (text.isprintable() or all(letter.isprintable() or letter.isspace() for letter in text)):
             raise ValueRefused("a character that cannot be seen stands in it; type the value anew")
         match self.kind:
             case "quantity":

@@ -7,10 +7,10 @@ written: the vocabulary, not YAML, decides what `520`, `no` and `0125` are. What
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeAlias
+from typing import TypeAlias, cast
 
 import yaml
 
@@ -27,6 +27,9 @@ _HINTS = {
     "cannot start any token": "; put a text that begins with a sign in quotes",
 }
 """What most often lies behind a complaint of the parser."""
+
+_NODES = (yaml.ScalarEvent, yaml.SequenceStartEvent, yaml.MappingStartEvent)
+_QUOTES = ("'", '"')
 
 Key: TypeAlias = str | int
 
@@ -119,26 +122,16 @@ class _Builder:
         self.name = name
         self.findings: list[Finding] = []
         self.nodes = 0
+        self.next_event: Callable[[], yaml.Event]
 
     def build(self, text: str) -> tuple[Node | None, list[Finding]]:
-        root: Node | None = None
-        documents = 0
         try:
             text.encode()
         except UnicodeEncodeError as problem:
             at = self._after(text[: problem.start])
             raise UnreadableFile(Finding("not-utf-8", "half a character stands here", at)) from None
         try:
-            events: Iterator[yaml.Event] = yaml.parse(text, Loader=yaml.CBaseLoader)
-            for event in events:
-                if isinstance(event, yaml.DocumentStartEvent):
-                    documents += 1
-                    if documents > 1:
-                        raise self._refused(
-                            "several-documents", "a file holds one document; remove the `---`", event
-                        )
-                elif isinstance(event, yaml.NodeEvent):
-                    root = self._node(event, events, depth=1)
+            root = self._document(yaml.CBaseLoader(text))
         except yaml.MarkedYAMLError as problem:
             raise UnreadableFile(self._syntax(problem)) from None
         except yaml.reader.ReaderError as problem:
@@ -147,15 +140,45 @@ class _Builder:
             raise UnreadableFile(Finding("yaml-syntax", f"this is not YAML: {problem.reason}", at)) from None
         return (None if _is_empty(root) else root), self.findings
 
-    def _node(self, event: yaml.NodeEvent, events: Iterator[yaml.Event], depth: int) -> Node:
+    def _document(self, parser: yaml.CBaseLoader) -> Node | None:
+        """The root of the one document; None in an empty text."""
+        root: Node | None = None
+        documents = 0
+        # None comes only after the end of the stream, where nobody asks any more.
+        self.next_event = cast("Callable[[], yaml.Event]", parser.get_event)
+        while not isinstance(event := self.next_event(), yaml.StreamEndEvent):
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents > 1:
+                    raise self._refused(
+                        "several-documents", "a file holds one document; remove the `---`", event
+                    )
+            elif isinstance(event, yaml.NodeEvent):
+                root = self._node(event, depth=1)
+        return root
+
+    def _node(self, event: yaml.Event, depth: int) -> Node:
+        at = self._place(event, depth)
+        if isinstance(event, yaml.ScalarEvent):
+            return Text(event.value, at, event.style in _QUOTES)
+        if isinstance(event, yaml.SequenceStartEvent):
+            items: list[Node] = []
+            while not isinstance(item := self.next_event(), yaml.SequenceEndEvent):
+                items.append(self._node(item, depth + 1))
+            return Items(tuple(items), at)
+        return self._mapping(depth, at)
+
+    def _place(self, event: yaml.Event, depth: int) -> Position:
+        """Where a node begins. Refuses one that this project does not read."""
         if isinstance(event, yaml.AliasEvent):
             raise self._refused(
                 "alias", f"the alias *{event.anchor} is refused; write the value out again", event
             )
+        assert isinstance(event, _NODES)
         if event.anchor is not None:
             raise self._refused("anchor", f"the anchor &{event.anchor} is refused; remove it", event)
-        if getattr(event, "tag", None) is not None:
-            raise self._refused("tag", f"the tag {event.tag} is refused; remove it", event)  # type: ignore[attr-defined]
+        if event.tag is not None:
+            raise self._refused("tag", f"the tag {event.tag} is refused; remove it", event)
         self.nodes += 1
         if self.nodes > MAX_NODES:
             raise self._refused(
@@ -163,41 +186,23 @@ class _Builder:
             )
         if depth > MAX_DEPTH:
             raise self._refused("too-deep", f"nested more than {MAX_DEPTH} levels deep", event)
-        at = self._at(event)
-        if isinstance(event, yaml.ScalarEvent):
-            return Text(event.value, at, quoted=event.style in ("'", '"'))
-        if isinstance(event, yaml.SequenceStartEvent):
-            return Items(tuple(self._sequence(events, depth)), at)
-        return self._mapping(events, depth, at)
+        return self._at(event)
 
-    def _sequence(self, events: Iterator[yaml.Event], depth: int) -> Iterator[Node]:
-        for event in events:
-            if isinstance(event, yaml.SequenceEndEvent):
-                return
-            assert isinstance(event, yaml.NodeEvent)
-            yield self._node(event, events, depth + 1)
-
-    def _mapping(self, events: Iterator[yaml.Event], depth: int, at: Position) -> Mapping:
+    def _mapping(self, depth: int, at: Position) -> Mapping:
         entries: dict[str, Node] = {}
         key_at: dict[str, Position] = {}
-        for event in events:
-            if isinstance(event, yaml.MappingEndEvent):
-                break
-            assert isinstance(event, yaml.NodeEvent)
-            key = self._node(event, events, depth + 1)
-            if not isinstance(key, Text):
+        while not isinstance(event := self.next_event(), yaml.MappingEndEvent):
+            place = self._place(event, depth + 1)
+            if not isinstance(event, yaml.ScalarEvent):
                 raise self._refused("key-not-text", "a key must be text", event)
-            value_event = next(events)
-            assert isinstance(value_event, yaml.NodeEvent)
-            value = self._node(value_event, events, depth + 1)
-            if key.value in entries:
-                first = key_at[key.value].line
-                message = f"the key {cut(key.value)!r} is written twice; the first is on line {first}"
-                if len(self.findings) < MOST_TOLD:
-                    self.findings.append(Finding("repeated-key", message, key.at))
-                continue
-            entries[key.value] = value
-            key_at[key.value] = key.at
+            key = event.value
+            value = self._node(self.next_event(), depth + 1)
+            if key not in entries:
+                entries[key] = value
+                key_at[key] = place
+            elif len(self.findings) < MOST_TOLD:
+                message = f"the key {cut(key)!r} is written twice; the first is on line {key_at[key].line}"
+                self.findings.append(Finding("repeated-key", message, place))
         return Mapping(entries, key_at, at)
 
     def _at(self, event: yaml.Event) -> Position:

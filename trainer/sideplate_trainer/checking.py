@@ -82,5 +82,5 @@ def _workshop(folders: tuple[Path, ...], context: CheckContext) -> Iterator[Find
         for finding in found:
             path = folder / finding.at.path
             if context.text_of(path) is not None:
-                finding = replace(finding, at=replace(finding.at, path=shown(path)))
+                finding = replace(finding, at=finding.at._replace(path=shown(path)))
             yield finding

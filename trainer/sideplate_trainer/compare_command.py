@@ -118,7 +118,7 @@ def _side(folders: tuple[Path, ...], name: str, folder: Path) -> Side:
 
 
 def _named(finding: Finding, folder: str, name: str) -> Finding:
-    return replace(finding, at=replace(finding.at, path=_called(finding.at.path, folder, name)))
+    return replace(finding, at=finding.at._replace(path=_called(finding.at.path, folder, name)))
 
 
 def _called(path: str, folder: str, name: str) -> str:
