@@ -22,8 +22,9 @@ class Layer:
 
 def whose(at: Position, layers: Iterable[Layer]) -> str:
     """The name of the layer a position lies in; empty when it lies in none."""
-    inside = [layer for layer in layers if at.path.startswith(f"{layer.path.rstrip('/')}/")]
-    return max(inside, key=lambda layer: len(layer.path)).name if inside else ""
+    found = {Path(layer.path).absolute(): layer.name for layer in layers}
+    nearest_first = Path(at.path).absolute().parents
+    return next((found[folder] for folder in nearest_first if folder in found), "")
 
 
 def layer_of(folder: Path, shown_as: str, built_in: Path) -> Layer:

@@ -219,3 +219,16 @@ def test_the_built_in_folder_is_called_so_wherever_it_lies() -> None:
     base = load().knowledge
     assert {base.whose(rule.at) for rule in base.rules.values()} == {BUILT_IN}
     assert not base.is_layered
+
+
+@pytest.mark.parametrize("stands", [".", "house", "house/rules", "house/rules/slack"])
+def test_whose_a_rule_is_does_not_depend_on_where_the_reader_stands(
+    house: Path, stands: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = house.resolve()
+    monkeypatch.chdir(folder.parent / stands)
+    base = load(built_in_folder(), folder).knowledge
+    told = base.whose(base.rules["stand-too-low"].at)
+    assert told
+    assert told == base.layers[1].name != BUILT_IN
+    assert base.whose(base.rules["connector-size-differs"].at) == BUILT_IN
