@@ -7,32 +7,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sideplate_engine.authored_conditions import LIMITS, RANGES, AllOf, AnyOf, FactTest, Test, Vocabulary
+from sideplate_engine.condition_algebra import opposite
 from sideplate_engine.condition_words import words_of_test
 from sideplate_engine.findings import Position
 from sideplate_engine.quantities import convert, unit
 from sideplate_engine.units import UNITS
 from sideplate_engine.vocabulary import Element, Fact
-
-OPPOSITE = {
-    Test.EQUALS: Test.NONE_OF,
-    Test.ONE_OF: Test.NONE_OF,
-    Test.NONE_OF: Test.ONE_OF,
-    Test.ABOVE: Test.AT_MOST,
-    Test.AT_MOST: Test.ABOVE,
-    Test.BELOW: Test.AT_LEAST,
-    Test.AT_LEAST: Test.BELOW,
-    Test.WITHIN: Test.OUTSIDE,
-    Test.OUTSIDE: Test.WITHIN,
-    Test.SAME_AS: Test.DIFFERS_FROM,
-    Test.DIFFERS_FROM: Test.SAME_AS,
-    Test.ABOVE_FACT: Test.AT_MOST_FACT,
-    Test.AT_MOST_FACT: Test.ABOVE_FACT,
-    Test.BELOW_FACT: Test.AT_LEAST_FACT,
-    Test.AT_LEAST_FACT: Test.BELOW_FACT,
-    Test.KNOWN: Test.UNKNOWN,
-    Test.UNKNOWN: Test.KNOWN,
-}
-"""The test that holds of known facts exactly where this one does not."""
 
 AT_THE_LIMIT = {
     Test.ABOVE: Test.AT_LEAST,
@@ -98,7 +78,7 @@ def changed_tests(test: FactTest, vocabulary: Vocabulary) -> Iterator[tuple[Fact
 
 
 def _other_tests(test: FactTest, fact: Fact) -> Iterator[FactTest]:
-    yield replace(test, test=OPPOSITE[test.test])
+    yield opposite(test)
     if test.test in AT_THE_LIMIT:
         yield replace(test, test=AT_THE_LIMIT[test.test])
     if test.test in (Test.ONE_OF, Test.NONE_OF) and len(test.values) > 1:

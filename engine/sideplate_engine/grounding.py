@@ -8,16 +8,17 @@ open: only that its inputs are known is joined.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from sideplate_engine.authored_conditions import AllOf, FactTest, Test
 from sideplate_engine.authored_reading import truth_of
+from sideplate_engine.condition_algebra import carried_to
 from sideplate_engine.derivations import Computation, CopyOf, Derivation, LookUp, PlainValue
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.plain_reading import Truth
 from sideplate_engine.quantities import convert
-from sideplate_engine.vocabulary import Element, Value, in_unit_of
+from sideplate_engine.vocabulary import Element, Value
 
 Tests: TypeAlias = tuple[FactTest, ...]
 """Tests that must all hold."""
@@ -91,7 +92,8 @@ class _Grounding:
             case PlainValue():
                 return () if self._meets(derivation.fact, derivation.value, tests) else None
             case CopyOf():
-                return tuple(self._carried(test, derivation.source) for test in tests)
+                source = self.knowledge.facts[derivation.source]
+                return tuple(carried_to(test, source, self.knowledge.facts) for test in tests)
             case LookUp():
                 keys = tuple(
                     key
@@ -117,10 +119,3 @@ class _Grounding:
         if target.kind != "quantity":
             return cell
         return convert(float(cell), look_up.table.columns[look_up.take].unit, target.unit)
-
-    def _carried(self, test: FactTest, source: str) -> FactTest:
-        own, other = self.knowledge.facts[test.fact], self.knowledge.facts[source]
-        values = test.values
-        if own.kind == "quantity":
-            values = tuple(in_unit_of(float(value), own, other) for value in values)
-        return replace(test, fact=source, values=values)

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 import pytest
 
 from sideplate_engine import Judge, load
-from sideplate_engine.condition_mutants import OPPOSITE, graduation, other_unit
+from sideplate_engine.condition_algebra import OPPOSITE
+from sideplate_engine.condition_mutants import graduation, other_unit
 from sideplate_engine.findings import Position
 from sideplate_engine.mutation import Strength, Survivor, strength_of
 from sideplate_engine.rule_mutants import mutants_of

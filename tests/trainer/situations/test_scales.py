@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from sideplate_engine import KnowledgeBase
 from sideplate_engine.authored_conditions import FactTest, Test
+from sideplate_engine.condition_algebra import allows
 from sideplate_engine.findings import Position
 from sideplate_engine.vocabulary import Fact
-from sideplate_trainer.situations.condition_algebra import allows
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.scales import Span, draw_step, scale_of, spans_of
 

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from sideplate_engine.authored_conditions import FactTest, Test
+from sideplate_engine.condition_algebra import allows, carried_to, opposite
 from sideplate_engine.derivations import CopyOf, LookUp, PlainValue
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Element, Value
-from sideplate_trainer.situations.condition_algebra import allows, carried_to, opposite
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.plans import Avoid, DeadEnd, Plan
 from sideplate_trainer.situations.rule_reach import RuleReach, row_values

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from sideplate_engine import Judge
 from sideplate_engine.authored_conditions import FactTest
+from sideplate_engine.condition_algebra import allows
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.condition_algebra import allows
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.rule_reach import RuleReach
 from sideplate_trainer.situations.value_drawing import Hints

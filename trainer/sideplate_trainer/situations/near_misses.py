@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from sideplate_engine import Judge
 from sideplate_engine.authored_conditions import FactTest
 from sideplate_engine.chaining import Chained
+from sideplate_engine.condition_algebra import holds, mirrored, opposite
 from sideplate_engine.open_facts import status_of
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.condition_algebra import holds, mirrored, opposite
 from sideplate_trainer.situations.consistency import asking, contradiction, is_absurd, unusual, writable
 from sideplate_trainer.situations.single_changes import Change, SingleChanges
 from sideplate_trainer.situations.situation import NearMiss

@@ -8,10 +8,10 @@ from itertools import combinations, pairwise
 
 from sideplate_engine.authored_conditions import FactTest
 from sideplate_engine.authored_reading import truth_of
+from sideplate_engine.condition_algebra import against_value, mirrored
 from sideplate_engine.derivations import Computation, LookUp
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Fact, Value
-from sideplate_trainer.situations.condition_algebra import against_value, mirrored
 from sideplate_trainer.situations.rule_reach import RuleReach, row_values
 from sideplate_trainer.situations.scales import Scale, scale_of
 from sideplate_trainer.situations.value_drawing import options_of

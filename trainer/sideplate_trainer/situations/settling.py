@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from sideplate_engine import Judge
 from sideplate_engine.authored_conditions import FactTest, Test
+from sideplate_engine.condition_algebra import allows, holds
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.condition_algebra import allows, holds
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.limit_search import side_of, step_where_it_holds
 from sideplate_trainer.situations.planned_values import PlannedValues

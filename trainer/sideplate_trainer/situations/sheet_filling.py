@@ -7,8 +7,8 @@ from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass
 
 from sideplate_engine.authored_conditions import FactTest, Test
+from sideplate_engine.condition_algebra import against_value, mirrored
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.condition_algebra import against_value, mirrored
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.plans import DeadEnd, Plan
 from sideplate_trainer.situations.rule_reach import RuleReach

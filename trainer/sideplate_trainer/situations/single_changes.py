@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from sideplate_engine import Judge
 from sideplate_engine.authored_conditions import FactTest, Test
 from sideplate_engine.chaining import Chained
+from sideplate_engine.condition_algebra import against_value, opposite, refuted
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Value
-from sideplate_trainer.situations.condition_algebra import against_value, opposite, refuted
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.limit_search import first_past
 from sideplate_trainer.situations.rule_reach import RuleReach

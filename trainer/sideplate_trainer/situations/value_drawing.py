@@ -7,8 +7,8 @@ from collections.abc import Set as SetABC
 from dataclasses import dataclass
 
 from sideplate_engine.authored_conditions import FactTest, Test, Vocabulary
+from sideplate_engine.condition_algebra import allows
 from sideplate_engine.vocabulary import Fact, Value
-from sideplate_trainer.situations.condition_algebra import allows
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.scales import Scale, Span, draw_step, fine_scale_of, scale_of, spans_of
 

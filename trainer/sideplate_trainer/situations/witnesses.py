@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from sideplate_engine import Judge
 from sideplate_engine.authored_conditions import FactTest
+from sideplate_engine.condition_algebra import holds, opposite
 from sideplate_engine.vocabulary import Value
 from sideplate_trainer.situations.building import SituationBuilder
-from sideplate_trainer.situations.condition_algebra import holds, opposite
 from sideplate_trainer.situations.consistency import contradiction
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.plans import DeadEnd

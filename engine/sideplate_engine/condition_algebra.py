@@ -11,10 +11,10 @@ from sideplate_engine.authored_reading import truth_of
 from sideplate_engine.plain_reading import Truth
 from sideplate_engine.vocabulary import Element, Fact, Value, in_unit_of
 
-_OPPOSITE = {
+OPPOSITE = {
+    Test.EQUALS: Test.NONE_OF,
     Test.ONE_OF: Test.NONE_OF,
     Test.NONE_OF: Test.ONE_OF,
-    Test.EQUALS: Test.NONE_OF,
     Test.ABOVE: Test.AT_MOST,
     Test.AT_MOST: Test.ABOVE,
     Test.BELOW: Test.AT_LEAST,
@@ -28,9 +28,10 @@ _OPPOSITE = {
     Test.BELOW_FACT: Test.AT_LEAST_FACT,
     Test.AT_LEAST_FACT: Test.BELOW_FACT,
     Test.KNOWN: Test.UNKNOWN,
-    Test.NEEDED: Test.UNKNOWN,
     Test.UNKNOWN: Test.KNOWN,
 }
+"""The test that holds of known facts exactly where this one does not."""
+
 _MIRRORED = {
     Test.SAME_AS: Test.SAME_AS,
     Test.DIFFERS_FROM: Test.DIFFERS_FROM,
@@ -54,7 +55,8 @@ Vocabulary = MappingABC[str, Fact]
 
 def opposite(test: FactTest) -> FactTest:
     """The test that holds of known facts exactly where this one does not."""
-    return replace(test, test=_OPPOSITE[test.test])
+    word = Test.KNOWN if test.test is Test.NEEDED else test.test
+    return replace(test, test=OPPOSITE[word])
 
 
 def mirrored(test: FactTest) -> FactTest:
