@@ -14,6 +14,7 @@ from sideplate_engine.formulas import Formula, read_formula
 from sideplate_engine.job_parts import Part, read_parts
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.layers import layer_of
+from sideplate_engine.matcher_room import check_room
 from sideplate_engine.placeholder_check import check_placeholders
 from sideplate_engine.procedures import Procedure, read_procedure
 from sideplate_engine.references import (
@@ -149,6 +150,7 @@ class _Loader:
             self.parts,
             tuple(layer_of(folder, shown(folder), built_in_folder()) for folder in folders),
         )
+        self.findings += check_room(knowledge)
         told = (finding for finding in self.findings if not self._follows(finding))
         return Loaded(knowledge, tuple(no_more_than_told(in_order(told))), self.texts)
 

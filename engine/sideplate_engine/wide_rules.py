@@ -61,6 +61,14 @@ _COMPARISONS = {
 }
 
 
+class BeyondLimits(ValueError):
+    """More than the engine takes. `key` is of the conjunction that is too much by itself, if one is."""
+
+    def __init__(self, message: str, key: str = "") -> None:
+        super().__init__(f"{key} {message}" if key else message)
+        self.key = key
+
+
 @dataclass(frozen=True, slots=True)
 class Chunk:
     """Rules that share a tag. `names` maps the properties they look at to the names used inside the chunk."""
@@ -89,8 +97,8 @@ class Layout:
 def lay_out(conjunctions: Iterable[Conjunction]) -> Layout:
     """Return the ruleset for these conjunctions.
 
-    Raises ValueError as `settle_kinds` does, for a word too long to compare, for a conjunction that looks at
-    more properties than a chunk may hold, and for more rules than the engine takes.
+    Raises ValueError as `settle_kinds` does and for a word too long to compare, and BeyondLimits for a conjunction
+    that looks at more properties than a chunk may hold and for more rules than the engine takes.
     """
     given = tuple(conjunctions)
     kinds = settle_kinds(given)
@@ -114,8 +122,12 @@ def lay_out(conjunctions: Iterable[Conjunction]) -> Layout:
             for member in group:
                 rules.append(f'"{len(keys)}":{_rule(chunk, member.conditions)}')
                 keys.append(member.key)
-    if len(rules) > RULES_IN_ALL or sum(map(len, chunks.values())) > CHUNKS_IN_ALL:
-        raise ValueError(f"these conjunctions make {len(rules)} rules; the engine takes {RULES_IN_ALL}")
+    in_chunks = sum(map(len, chunks.values()))
+    if len(rules) > RULES_IN_ALL or in_chunks > CHUNKS_IN_ALL:
+        raise BeyondLimits(
+            f"these conjunctions make {len(rules)} rules in {in_chunks} chunks; "
+            f"the engine takes {RULES_IN_ALL} in {CHUNKS_IN_ALL}"
+        )
     return Layout("{" + ",".join(rules) + "}", tuple(keys), chunks, looked_at)
 
 
@@ -139,7 +151,7 @@ def _spread(conjunction: Conjunction) -> Iterator[Conjunction]:
     """Yield conjunctions of the same key within the limits; one of them holds exactly when this one does."""
     conditions = tuple(dict.fromkeys(conjunction.conditions))
     if len({condition.property for condition in conditions}) > PROPERTIES_IN_A_CHUNK:
-        raise ValueError(f"{conjunction.key} looks at more than {PROPERTIES_IN_A_CHUNK} properties")
+        raise BeyondLimits(f"looks at more than {PROPERTIES_IN_A_CHUNK} properties", conjunction.key)
     lists = sorted(
         (condition for condition in conditions if condition.relation is Relation.ONE_OF),
         key=lambda condition: len(values_wanted(condition)),
@@ -150,8 +162,8 @@ def _spread(conjunction: Conjunction) -> Iterator[Conjunction]:
     pieces += [_pieces(condition, 1) for condition in lists[LISTS_IN_A_RULE:]]
     for made, choice in enumerate(product(*pieces)):
         if made == RULES_IN_ALL:
-            raise ValueError(
-                f"{conjunction.key} spreads over more than the {RULES_IN_ALL} rules the engine takes"
+            raise BeyondLimits(
+                f"spreads over more than the {RULES_IN_ALL} rules the engine takes", conjunction.key
             )
         yield Conjunction(conjunction.key, conjunction.stratum, others + choice)
 

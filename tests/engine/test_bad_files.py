@@ -28,6 +28,8 @@ ENGINE = Path(sideplate_engine.__file__).parent
 NOT_LOADED = {"no-facts", "no-such-file", "not-a-file", "unreadable-file"}
 """Codes that only a job sheet can have: tests/engine/test_job_sheet.py."""
 MADE_HERE = {"file-too-large", "no-such-folder", "too-many-findings"}
+MADE_ELSEWHERE = {"too-many-alternatives"}
+"""It takes 65 rules: tests/engine/test_matcher_room.py."""
 PUT_TOGETHER = {f"unknown-{what}" for what in ("caution", "rule", "source", "subject", "topic")}
 """Codes that stand nowhere in the source in one piece."""
 
@@ -107,7 +109,7 @@ def codes_in_the_source() -> set[str]:
 
 def test_every_code_in_the_source_has_its_fixture() -> None:
     covered = {fixture.stem.split("--")[0] for fixture in FIXTURES}
-    assert codes_in_the_source() - covered - NOT_LOADED - MADE_HERE == set()
+    assert codes_in_the_source() - covered - NOT_LOADED - MADE_HERE - MADE_ELSEWHERE == set()
     assert covered >= PUT_TOGETHER
 
 

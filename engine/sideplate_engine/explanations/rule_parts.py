@@ -26,6 +26,13 @@ EXPLAINED = {
         "slip in it is never found. Put the values in a table and derive from it what they have in common, or split "
         "the rule into several that each say one thing.",
     ),
+    "too-many-alternatives": Explanation(
+        "All rules together have too many alternatives",
+        "Each branch of `any`, and each side of `outside`, is an alternative that is matched by itself, and long lists of "
+        "values are matched in pieces. All the rules together may have some four thousand; a few hundred rules have a "
+        "few hundred. The message names the rule with the most. Derive what the branches have in common, from a table "
+        "or in a rule of its own, and test that.",
+    ),
     "no-conditions": Explanation(
         "A ruling without conditions",
         "A ruling that always fires is idle advice. Say under `when:` what on the machine or in the plan makes it "
