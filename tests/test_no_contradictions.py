@@ -16,8 +16,8 @@ import pytest
 
 from sideplate_engine import Judge, built_in_folder, read_sheet_file
 from sideplate_engine.chaining import Chained
-from sideplate_engine.judging import are_opposed
 from sideplate_engine.rules import Rule
+from sideplate_engine.standings import are_opposed
 from sideplate_engine.vocabulary import Fact, Value
 from support.built_in import judge, knowledge
 from support.small_knowledge import JudgeWith, given, rule

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.rules import Rule
-from sideplate_engine.strata import overriders, stratify
+from sideplate_engine.strata import stratify
 
 
 class Dependence:
@@ -16,7 +16,7 @@ class Dependence:
 
     def __init__(self, knowledge: KnowledgeBase) -> None:
         self.knowledge = knowledge
-        self._above = overriders(knowledge.rules.values())
+        self._above = knowledge.overriders
 
     def below(self, ids: Iterable[str]) -> frozenset[str]:
         """These rules and all that can decide whether they fire, what they derive, and whether that stands."""

@@ -18,8 +18,6 @@ from sideplate_engine.rules import Rule
 from sideplate_engine.standings import are_opposed, gravest
 from sideplate_engine.vocabulary import System, Value
 
-__all__ = ["FORCE_ORDER", "Judge", "are_opposed"]
-
 FORCE_ORDER = ("must not", "must", "should not", "should", "may")
 
 

@@ -1,4 +1,4 @@
-"""Whether the matcher has room for a knowledge base, told when the base is read and not when the first job is judged."""
+"""Whether the matcher has room for a knowledge base: told when the base is read, not when the first job is judged."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from sideplate_engine.wide_rules import CHUNKS_IN_ALL, RULES_IN_ALL, BeyondLimit
 
 
 def check_room(knowledge: KnowledgeBase) -> Iterator[Finding]:
-    """A finding if the matcher cannot take all rules: at the rule that is too much alone, or has the most alternatives."""
+    """A finding where the matcher cannot take all rules: at the one too much by itself, or with most alternatives."""
     compiled = compile_rules(knowledge)
     try:
         lay_out(compiled.conjunctions)
     except BeyondLimits as problem:
         if problem.key:
             id_, _ = compiled.owner[problem.key]
-            message = "the rule looks at more facts, or its lists multiply out to more alternatives, than can be matched"
+            message = "more facts, or lists that multiply out to more alternatives, than can be matched; split the rule"
         else:
             counted = Counter(id_ for id_, _ in compiled.owner.values())
             id_ = min(counted, key=lambda each: (-counted[each], each))

@@ -10,7 +10,6 @@ from sideplate_engine.chaining import Chained
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.plain_reading import Truth
 from sideplate_engine.rules import Rule
-from sideplate_engine.strata import overriders
 
 SAYS_LITTLE = (Test.KNOWN, Test.UNKNOWN)
 WEIGHT = {"must": 3, "must not": 3, "should": 2, "should not": 2, "may": 1}
@@ -28,7 +27,7 @@ class OpenFact:
 def open_facts(knowledge: KnowledgeBase, chained: Chained) -> tuple[OpenFact, ...]:
     """The facts that could settle a ruling partly met, the one that decides most first."""
     asking = _Asking(knowledge, chained)
-    above = overriders(knowledge.rules.values())
+    above = knowledge.overriders
     live = chained.live
     settles: dict[str, list[str]] = {}
     weight: dict[str, float] = {}

@@ -12,7 +12,6 @@ from sideplate_engine.authored_conditions import Test
 from sideplate_engine.derivations import Computation, LookUp
 from sideplate_engine.file_models import Citation
 from sideplate_engine.rules import Rule
-from sideplate_engine.strata import overriders
 
 Key = TypeVar("Key")
 
@@ -80,7 +79,7 @@ def relations_of(knowledge: KnowledgeBase) -> Relations:
     return Relations(
         read_by=_settled(read_by),
         speaks_of=_settled(speaks_of),
-        set_aside_by=overriders(knowledge.rules.values()),
+        set_aside_by=knowledge.overriders,
         about=_settled(about),
         cautioned=_settled(cautioned),
         cautioned_steps=_settled(steps),

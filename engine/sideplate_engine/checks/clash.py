@@ -8,11 +8,10 @@ from itertools import combinations
 from sideplate_engine.check_context import CheckContext
 from sideplate_engine.condition_regions import Box, Regions
 from sideplate_engine.findings import Finding, listed
-from sideplate_engine.judging import are_opposed
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.rule_regions import meeting
 from sideplate_engine.rules import Rule
-from sideplate_engine.strata import overriders
+from sideplate_engine.standings import are_opposed
 from sideplate_engine.vocabulary import Value
 
 CODE = "clash"
@@ -28,7 +27,7 @@ EXPLANATION = (
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each pair of opposed rulings that can stand together."""
     knowledge = context.knowledge
-    above = overriders(knowledge.rules.values())
+    above = knowledge.overriders
     by_subject: dict[str, list[Rule]] = {}
     for rule in knowledge.rules.values():
         if rule.about is not None:

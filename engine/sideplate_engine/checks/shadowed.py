@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from sideplate_engine.check_context import CheckContext
 from sideplate_engine.findings import Finding, Severity
 from sideplate_engine.rule_regions import is_within
-from sideplate_engine.strata import overriders
 
 CODE = "shadowed"
 TITLE = "A rule that another always sets aside"
@@ -21,7 +20,7 @@ EXPLANATION = (
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each rule whose conditions lie within those of one that overrides it."""
     knowledge = context.knowledge
-    above = overriders(knowledge.rules.values())
+    above = knowledge.overriders
     for id_, others in sorted(above.items()):
         rule = knowledge.rules[id_]
         for other in others:

@@ -28,10 +28,10 @@ EXPLAINED = {
     ),
     "too-many-alternatives": Explanation(
         "All rules together have too many alternatives",
-        "Each branch of `any`, and each side of `outside`, is an alternative that is matched by itself, and long lists of "
-        "values are matched in pieces. All the rules together may have some four thousand; a few hundred rules have a "
-        "few hundred. The message names the rule with the most. Derive what the branches have in common, from a table "
-        "or in a rule of its own, and test that.",
+        "Each branch of `any`, and each side of `outside`, is an alternative that is matched by itself, and long lists "
+        "of values are matched in pieces. All the rules together may have some four thousand; a few hundred rules have "
+        "a few hundred. The finding stands at the rule with the most. Derive what its branches have in common, from a "
+        "table or in a rule of its own, and test that.",
     ),
     "no-conditions": Explanation(
         "A ruling without conditions",

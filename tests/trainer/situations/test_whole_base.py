@@ -13,7 +13,7 @@ from itertools import combinations
 import pytest
 
 from sideplate_engine import Judge
-from sideplate_engine.judging import are_opposed
+from sideplate_engine.standings import are_opposed
 from sideplate_trainer.situations import Situation, build, builder_of
 from sideplate_trainer.situations.consistency import is_absurd, writable
 

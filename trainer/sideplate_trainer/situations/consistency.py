@@ -8,8 +8,8 @@ from itertools import combinations
 from sideplate_engine import KnowledgeBase
 from sideplate_engine.authored_reading import read_conditions_of
 from sideplate_engine.chaining import Chained
-from sideplate_engine.judging import are_opposed
 from sideplate_engine.plain_reading import Truth
+from sideplate_engine.standings import are_opposed
 from sideplate_engine.vocabulary import Value
 from sideplate_trainer.situations.scales import scale_of
 from sideplate_trainer.situations.workshop import Workshop

@@ -12,7 +12,7 @@ from sideplate_engine.chaining import Chained
 from sideplate_engine.derivations import CopyOf, Derivation, LookUp
 from sideplate_engine.quantities import convert
 from sideplate_engine.rules import Rule
-from sideplate_engine.strata import overriders, stratify
+from sideplate_engine.strata import stratify
 from sideplate_engine.vocabulary import Element, Fact
 
 
@@ -26,7 +26,7 @@ class RuleReach:
         for _, rule in sorted(knowledge.rules.items()):
             for fact in rule.derives():
                 self._derivers.setdefault(fact, []).append(rule)
-        self._overriders = overriders(knowledge.rules.values())
+        self._overriders = knowledge.overriders
         self._judges: dict[frozenset[str], Judge] = {}
         self._words: dict[str, tuple[str, ...]] | None = None
         self._standard = _standard_values(knowledge)
