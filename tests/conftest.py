@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import pytest
@@ -18,6 +18,14 @@ settings.load_profile("sideplate")
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--update", action="store_true", help="rewrite the expected texts instead of comparing")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def cache_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Commands keep knowledge ready in a folder of the test run, and leave the user's alone."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("SIDEPLATE_CACHE", str(tmp_path_factory.mktemp("cache")))
+        yield
 
 
 @pytest.fixture

@@ -20,7 +20,16 @@ Basis = Literal["standard", "handbook", "paper", "practice", "memory"]
 Force = Literal["must", "must not", "should", "should not", "may"]
 Kind = Literal["quantity", "count", "choice", "flag", "code"]
 SourceKind = Literal[
-    "standard", "handbook", "textbook", "paper", "regulation", "manual", "catalogue", "own", "practice", "memory"
+    "standard",
+    "handbook",
+    "textbook",
+    "paper",
+    "regulation",
+    "manual",
+    "catalogue",
+    "own",
+    "practice",
+    "memory",
 ]
 
 
@@ -36,9 +45,12 @@ Sentences = Annotated[
 
 
 class FileModel(BaseModel):
-    """A mapping in a file: unlisted keys are refused, and nothing changes after reading."""
+    """A mapping in a file: unlisted keys are refused, and nothing changes after reading.
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    A model is built when the first file is read into it: knowledge that was kept ready needs none of them.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Citation(FileModel):
@@ -168,7 +180,7 @@ class FormulaResult(FileModel):
 class WorkedCase(FileModel):
     """A published (or computed) case of a formula, with its numbers."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
 
     name: Words
     symbols: Annotated[dict[Words, Words], Field(alias="with")]
@@ -206,7 +218,7 @@ class ProcedureStep(FileModel):
 class ProcedureFile(FileModel):
     """Ordered work."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
 
     id: Identifier
     title: Words

@@ -38,15 +38,28 @@ class OpenRound:
 class AnswerLog(LogFile):
     """One learner's log. Use it as a context; every write is committed when its method returns."""
 
-    def __init__(self, path: Path, tool_version: str) -> None:
-        """Opens the log, making it where there is none and bringing an older one up to date. Raises LogRefused."""
+    def __init__(self, path: Path, tool_version: str | None = None) -> None:
+        """Opens the log, making it where there is none and bringing an older one up to date. Raises LogRefused.
+
+        Without a version, answers are written down with that of the installed Sideplate.
+        """
         super().__init__(path)
-        self.tool_version = tool_version
+        self._tool_version = tool_version
         try:
             self.learner = self._only_learner()
         except BaseException:
             self.close()
             raise
+
+    @property
+    def tool_version(self) -> str:
+        """The version that answers are written down with."""
+        if self._tool_version is None:
+            # Looked up when it is wanted: that takes as long as opening the log.
+            from importlib.metadata import version
+
+            self._tool_version = version("sideplate")
+        return self._tool_version
 
     def _only_learner(self) -> str:
         """The learner of this log, under a name that says nothing about the person."""

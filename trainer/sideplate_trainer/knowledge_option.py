@@ -12,6 +12,7 @@ import click
 
 from sideplate_engine import BrokenKnowledge, KnowledgeBase, Severity, built_in_folder, load
 from sideplate_engine.findings import Finding, with_source_line
+from sideplate_engine.knowledge_keeping import keep_knowledge, kept_knowledge
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -40,13 +41,34 @@ def knowledge_folders(overlays: tuple[Path, ...]) -> tuple[Path, ...]:
 
 
 def knowledge_or_exit(overlays: tuple[Path, ...]) -> KnowledgeBase:
-    """The knowledge base; what is wrong with it goes to standard error, and nothing is done with it (exit 2)."""
-    loaded = load(*knowledge_folders(overlays))
+    """The knowledge base; what is wrong with it goes to standard error, and nothing is done with it (exit 2).
+
+    A sound one is kept ready for the next start, for as long as none of its files changes.
+    """
+    folders = knowledge_folders(overlays)
+    cache = cache_folder()
+    kept = None if cache is None else kept_knowledge(folders, cache)
+    if kept is not None:
+        return kept
+    loaded = load(*folders)
     try:
-        return loaded.sound()
+        knowledge = loaded.sound()
     except BrokenKnowledge as problem:
         tell_findings(problem.findings, loaded.texts)
         sys.exit(UNREADABLE)
+    if cache is not None:
+        keep_knowledge(knowledge, folders, cache)
+    return knowledge
+
+
+def cache_folder() -> Path | None:
+    """Where knowledge is kept ready: SIDEPLATE_CACHE (nowhere if it is empty), else the platform's folder for that."""
+    named = os.environ.get("SIDEPLATE_CACHE")
+    if named is not None:
+        return Path(named) if named else None
+    from platformdirs import user_cache_path
+
+    return user_cache_path("sideplate", appauthor=False)
 
 
 def tell_findings(findings: tuple[Finding, ...], texts: dict[str, str], to_stdout: bool = False) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from datetime import date
-from importlib.metadata import version
 from pathlib import Path
 
 import click
@@ -127,7 +126,7 @@ def command(
     try:
         if schedule is not None:
             scheduler_named(schedule)
-        with AnswerLog(record or usual_record(), version("sideplate")) as log:
+        with AnswerLog(record or usual_record()) as log:
             if schedule is not None:
                 keep_schedule(log, schedule)
             _settle(log, assessment, request.topics, sessions)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sys
 from datetime import datetime
-from importlib.metadata import version
 from pathlib import Path
 
 import click
@@ -47,7 +46,7 @@ def command(as_json: bool, record: Path | None, overlays: tuple[Path, ...]) -> N
     knowledge = knowledge_or_exit(overlays)
     today = datetime.now().astimezone().date()
     try:
-        with AnswerLog(path, version("sideplate")) as log:
+        with AnswerLog(path) as log:
             answers = log.answers()
             schedule = kept_schedule(log)
             assessment = kept_assessment(log)

@@ -1,0 +1,152 @@
+"""How long `sideplate practise` takes from a cold start to its first question, against importing its libraries alone.
+
+Run `python benchmarks/practise_start.py [--rounds N]`. It prints medians of wall time and of processor time (user and
+system), over a pipe and on a pseudo-terminal, for a first start, which reads the knowledge from its files, and for
+later ones, which find it kept ready. The first question of a learner who never practised is the solved pair that
+introduces a rule. Nothing is asserted here; a busy machine makes wall time say little, so look at both.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from statistics import median
+
+import pexpect
+
+LIBRARIES = "click, durable_rules_engine, platformdirs, pydantic, simpleeval, sqlite3, yaml"
+"""What practice uses over a pipe; Pint is imported only where formulas are checked, on a first start."""
+
+ON_A_TERMINAL = f"{LIBRARIES}, prompt_toolkit"
+LAZY_BINDING = "import os, sys; sys.setdlopenflags(os.RTLD_LAZY)"
+"""On 3.13 durable-rules imports only so; see the engine's durable_rules_loading."""
+
+FIRST = "New to you"
+
+
+@dataclass(frozen=True, slots=True)
+class Spent:
+    """Seconds on the wall's clock and of the processor."""
+
+    wall: float
+    processor: float
+
+
+def environment(cache: Path) -> dict[str, str]:
+    """As somebody has it who starts the command day by day: bytecode is kept, and so is the knowledge."""
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return {**kept, "SIDEPLATE_CACHE": str(cache), "TERM": "xterm", "PROMPT_TOOLKIT_NO_CPR": "1"}
+
+
+def spent(run: Callable[[], None]) -> Spent:
+    """What one run takes, its processor time that of the processes it started."""
+    before, began = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+    run()
+    after, ended = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+    processor = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    return Spent(ended - began, processor)
+
+
+def medians(run: Callable[[], None], rounds: int, before: Callable[[], None] = lambda: None) -> Spent:
+    """The medians over some rounds, after one that warms the disk cache; `before` is not counted."""
+    found: list[Spent] = []
+    for _ in range(rounds + 1):
+        before()
+        found.append(spent(run))
+    return Spent(median(each.wall for each in found[1:]), median(each.processor for each in found[1:]))
+
+
+def importing(libraries: str, cache: Path) -> Callable[[], None]:
+    """Imports and does nothing else."""
+
+    def run() -> None:
+        lines = f"{LAZY_BINDING}; import {libraries}; pydantic.BaseModel"
+        subprocess.run((sys.executable, "-c", lines), check=True, env=environment(cache))
+
+    return run
+
+
+def over_a_pipe(program: str, record: Path, cache: Path) -> Callable[[], None]:
+    """From the start to the first question; input then ends, and so does the program."""
+
+    def run() -> None:
+        command = (program, "practise", "--record", str(record))
+        done = subprocess.run(
+            command,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            check=True,
+            env=environment(cache),
+        )
+        assert FIRST in done.stdout, done.stdout
+
+    return run
+
+
+def on_a_terminal(program: str, record: Path, cache: Path) -> Callable[[], None]:
+    """From the start to the prompt below the first question, where the terminal is hung up."""
+
+    def run() -> None:
+        child = pexpect.spawn(
+            program, ["practise", "--record", str(record)], env=environment(cache), timeout=60
+        )
+        child.expect_exact(FIRST)
+        child.expect_exact("Next:")
+        child.close(force=True)
+
+    return run
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=9, help="runs of each kind (default 9)")
+    rounds = parser.parse_args().rounds
+    program = str(Path(sys.executable).with_name("sideplate"))
+    with tempfile.TemporaryDirectory() as folder:
+        cache, record = Path(folder) / "cache", Path(folder) / "record.sqlite3"
+
+        def without_record() -> None:
+            for path in record.parent.glob("record*"):
+                path.unlink()
+
+        def without_anything() -> None:
+            without_record()
+            for path in cache.glob("*"):
+                path.unlink()
+
+        for where, libraries, start in (
+            ("over a pipe", LIBRARIES, over_a_pipe(program, record, cache)),
+            ("on a terminal", ON_A_TERMINAL, on_a_terminal(program, record, cache)),
+        ):
+            alone = medians(importing(libraries, cache), rounds)
+            with_pint = medians(importing(f"{libraries}, pint", cache), rounds)
+            first = medians(start, rounds, without_anything)
+            later = medians(start, rounds, without_record)
+            print(f"{where}, seconds of wall and of processor time")
+            for what, found in (
+                ("importing the libraries alone", alone),
+                ("the same with Pint", with_pint),
+                ("first start to the first question", first),
+                ("later starts", later),
+            ):
+                print(f"  {found.wall:6.2f} {found.processor:6.2f}  {what}")
+            print(
+                f"  later starts take {later.processor / alone.processor:.2f} times the imports alone, ",
+                end="",
+            )
+            print(
+                f"first ones {first.processor / with_pint.processor:.2f} times those with Pint (processor time)"
+            )
+
+
+if __name__ == "__main__":
+    main()
