@@ -11,6 +11,7 @@ from sideplate_engine.file_models import Citation
 from sideplate_engine.findings import Finding, Position, did_you_mean, listed
 from sideplate_engine.formulas import Formula, NotComputable
 from sideplate_engine.quantities import QuantityError, convert, unit
+from sideplate_engine.sentences import as_clause
 from sideplate_engine.tables import Row, Table
 from sideplate_engine.vocabulary import Fact, Value, in_unit_of, read_value, same_kind
 from sideplate_engine.yaml_tree import Mapping, Node, Text
@@ -19,7 +20,8 @@ from sideplate_engine.yaml_tree import Mapping, Node, Text
 class NoValue(Exception):
     """A derivation that has nothing to give for these facts: no row, an empty cell, a root of a negative.
 
-    `is_gap` tells that the table simply does not know; otherwise the facts deserve a second look.
+    The message is a clause, without a full stop. `is_gap` tells that the table simply does not know; otherwise the
+    facts deserve a second look.
     """
 
     def __init__(self, message: str, is_gap: bool = False) -> None:
@@ -114,7 +116,7 @@ def derive(derivation: Derivation, facts: MappingABC[str, Value], vocabulary: Vo
                 value = in_unit_of(value, vocabulary[source], target)
             return Derived(target.name, _possible(target, value, f"{source}, copied,"))
         case LookUp():
-            return _look_up(derivation, facts, target)
+            return _look_up(derivation, facts, target, vocabulary[derivation.by])
         case Computation():
             return _compute(derivation, facts, target)
 
@@ -129,14 +131,14 @@ def _possible(target: Fact, value: Value, source: str) -> Value:
     return value
 
 
-def _look_up(look_up: LookUp, facts: MappingABC[str, Value], target: Fact) -> Derived:
+def _look_up(look_up: LookUp, facts: MappingABC[str, Value], target: Fact, by: Fact) -> Derived:
     row = look_up.row(facts)
-    key = facts[look_up.by]
+    sought = f"{by.name} {by.show(facts[by.name])}"
     if row is None:
-        raise NoValue(f"the table {look_up.table.id} has no row for {key}")
+        raise NoValue(f"the table {look_up.table.id} has no row for {sought}")
     cell = row.cells.get(look_up.take)
     if cell is None:
-        raise NoValue(f"the table {look_up.table.id} has no {look_up.take} for {key}", is_gap=True)
+        raise NoValue(f"the table {look_up.table.id} has no {look_up.take} for {sought}", is_gap=True)
     column = look_up.table.columns[look_up.take]
     if target.kind == "quantity":
         cell = convert(float(cell), column.unit, target.unit)
@@ -154,7 +156,7 @@ def _compute(computation: Computation, facts: MappingABC[str, Value], target: Fa
     try:
         result = convert(formula.run(values), formula.gives_unit, target.unit)
     except NotComputable as problem:
-        raise NoValue(f"{formula.title} cannot be computed here: {problem}") from None
+        raise NoValue(f"{formula.title} cannot be computed here: {as_clause(str(problem))}") from None
     if target.kind == "count":
         if result != round(result):
             raise NoValue(f"{formula.title} gives {result:g}, and {target.name} is a whole number")

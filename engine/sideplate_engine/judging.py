@@ -15,6 +15,7 @@ from sideplate_engine.open_facts import open_facts
 from sideplate_engine.plain_reading import Truth, compile_conjunctions
 from sideplate_engine.proofs import Proofs
 from sideplate_engine.rules import Rule
+from sideplate_engine.sentences import as_sentence
 from sideplate_engine.standings import are_opposed, gravest
 from sideplate_engine.vocabulary import System, Value
 
@@ -80,7 +81,7 @@ class Judge:
                 self._overridden(id_, by, chained, system) for id_, by in chained.overridden.items()
             ),
             conflicts=conflicts,
-            warnings=(*warnings, *chained.doubts),
+            warnings=(*warnings, *map(as_sentence, chained.doubts)),
             cautions=cautions,
             defer=DEFER,
             system=system,

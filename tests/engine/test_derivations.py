@@ -81,12 +81,12 @@ def test_a_derived_value_is_in_its_facts_own_kind_and_unit(
 @pytest.mark.parametrize(
     ("derive", "facts", "why", "doubtful"),
     [
-        (PITCH, "bolt.size: M99", "the table threads has no row for M99", True),
-        (STRENGTH, "bolt.size: M8", "the table threads has no strength for M8", False),
+        (PITCH, "bolt.size: M99", "the table threads has no row for bolt.size M99", True),
+        (STRENGTH, "bolt.size: M8", "the table threads has no strength for bolt.size M8", False),
         (
             SHARE,
             "bolt.travel: 20 mm, bolt.length: 20 mm",
-            "Travel as a part of the length cannot be computed here: It divides by zero.",
+            "Travel as a part of the length cannot be computed here: it divides by zero",
             True,
         ),
         (

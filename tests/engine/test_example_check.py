@@ -66,7 +66,7 @@ def test_an_example_is_judged_with_the_whole_base(
         ("given: {bolt.size: M99}, expect: quiet", None),
         (
             "given: {bolt.size: M99}, expect: fires",
-            "should be fires but is no value: the table threads has no row for M99",
+            "should be fires but is no value: the table threads has no row for bolt.size M99",
         ),
     ],
 )

@@ -141,7 +141,7 @@ def test_warnings_are_the_sheets_and_doubts_about_the_facts_once_each(judge_of: 
         rule("strength", derive="bolt.strength: {lookup: threads, by: bolt.size, take: strength}"),
     )
     result = judge.judge({"bolt.size": "M99"}, warnings=["Look at the length."])
-    assert result.warnings == ("Look at the length.", "the table threads has no row for M99")
+    assert result.warnings == ("Look at the length.", "The table threads has no row for bolt.size M99.")
     assert judge.judge({"bolt.size": "M8"}).warnings == (), "a gap in a table is no fault of the sheet"
 
 

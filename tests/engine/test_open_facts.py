@@ -117,7 +117,11 @@ def test_a_ruling_that_would_not_stand_anyway_is_not_asked_for(judge_of: JudgeWi
         ("bolt.size: M4, bolt.turns: 3", "fires", ""),
         ("bolt.size: M4, bolt.turns: 3, bolt.greased: yes", "excepted", ""),
         ("bolt.size: M4, bolt.turns: 3, bolt.nuts: 1", "overridden", "over"),
-        ("bolt.size: M4, bolt.turns: 3, bolt.code: X", "no value", "the table threads has no row for X"),
+        (
+            "bolt.size: M4, bolt.turns: 3, bolt.code: X",
+            "no value",
+            "the table threads has no row for bolt.code X",
+        ),
     ],
 )
 def test_every_rule_has_a_status_and_says_why(

@@ -82,6 +82,20 @@ def test_a_ruling_comes_with_reason_source_caution_and_facts(sheet: Write) -> No
 # ---- several sheets, standard input, JSON in ----
 
 
+def test_a_conflict_is_told_with_what_each_side_rests_on(sheet: Write) -> None:
+    run = sideplate(
+        "judge", sheet("facts: {front_sprocket.teeth: 15, rear_sprocket.teeth: 45, drive.ratio: 2.5}")
+    )
+    at = run.lines.index("    the sheet: drive.ratio is 2.500")
+    assert run.lines[at + 1].startswith("    ratio-from-teeth: drive.ratio is 3.000")
+    assert "      from front_sprocket.teeth 15, rear_sprocket.teeth 45" in run.lines[at + 2 : at + 4]
+
+
+def test_a_size_that_no_table_knows_is_told_in_a_sentence(sheet: Write) -> None:
+    run = sideplate("judge", sheet("facts: {chain.size: 999}"))
+    assert "  The table sizes has no row for chain.size 999." in run.lines
+
+
 def test_several_sheets_are_judged_in_their_order_and_the_worst_decides_the_status(sheet: Write) -> None:
     run = sideplate("judge", sheet(NOTHING_WRONG), sheet(WRONG_LINK), sheet(COLD_LUBE))
     standings = [line for line in run.lines if line.startswith("Standing: ")]

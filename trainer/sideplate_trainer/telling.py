@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from sideplate_engine.condition_words import words_of_test
 from sideplate_engine.findings import listed
-from sideplate_engine.judgement import Conflict, Judgement, Ruling
+from sideplate_engine.judgement import Judgement, Ruling
 from sideplate_engine.layers import BUILT_IN
 from sideplate_engine.open_facts import RuleStatus, status_of
 from sideplate_engine.proofs import GIVEN, Proofs, Step
@@ -61,7 +61,7 @@ def judgement_lines(judgement: Judgement, width: int) -> Iterator[str]:
         yield from ruling_lines(ruling, judgement, width)
     yield from _block("Worked out", _derived_lines(judgement, width))
     yield from _block("Set aside", _overridden_lines(judgement, width))
-    yield from _block("These contradict each other", _conflict_lines(judgement.conflicts, width))
+    yield from _block("These contradict each other", _conflict_lines(judgement, width))
     yield from _block("Look again", (line for text in judgement.warnings for line in _item(text, width)))
     yield from _block("Not stated yet, and would decide something", _open_lines(judgement, width))
     yield ""
@@ -135,12 +135,15 @@ def _overridden_lines(judgement: Judgement, width: int) -> Iterator[str]:
             )
 
 
-def _conflict_lines(conflicts: Iterable[Conflict], width: int) -> Iterator[str]:
-    for conflict in conflicts:
+def _conflict_lines(judgement: Judgement, width: int) -> Iterator[str]:
+    for conflict in judgement.conflicts:
         yield from _item(conflict.message, width)
         for side in conflict.sides:
+            by = "the sheet" if side.by == GIVEN else side.by
             at = "" if side.at is None else f" ({side.at})"
-            yield from _item(f"{side.by}: {side.says}{at}", width, indent=4)
+            yield from _item(f"{by}: {side.says}{at}", width, indent=4)
+            if side.from_facts:
+                yield from _item(f"from {facts_in_line(side.from_facts, judgement)}", width, indent=6)
 
 
 def _open_lines(judgement: Judgement, width: int) -> Iterator[str]:
@@ -249,7 +252,8 @@ def _why_not(judgement: Judgement, rule: Rule, status: RuleStatus) -> Iterator[s
         case "fires":
             yield f"{rule.id} does fire: {rule.says.fill(judgement.facts, facts, judgement.system)}"
         case "overridden":
-            yield f"{rule.id} fires, but {listed(status.overridden_by, 'and')} overrides it."
+            verb = "overrides" if len(status.overridden_by) == 1 else "override"
+            yield f"{rule.id} fires, but {listed(status.overridden_by, 'and')} {verb} it."
         case "excepted":
             yield f"{rule.id} is excepted by its `unless`:"
             for test in status.reading.holding:
