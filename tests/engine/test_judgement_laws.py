@@ -131,12 +131,15 @@ def test_a_judgement_is_the_same_for_any_order_of_files(tmp_path_factory: Any, s
 
 
 def told(judge: Judge, stated: dict[str, Value]) -> dict[str, Any]:
-    """A judgement as data, without the places of files."""
-    data = judgement_as_data(judge.explain(judge.outcome(stated)))
-    for conflict in data["conflicts"]:
-        for side in conflict["sides"]:
-            side["at"] = side["at"] and side["at"].rsplit("/", 1)[1]
+    """A judgement as data, without the places of files and folders."""
+    data: dict[str, Any] = without_places(judgement_as_data(judge.explain(judge.outcome(stated))))
     return data
+
+
+def without_places(data: Any) -> Any:
+    if isinstance(data, dict):
+        return {key: without_places(value) for key, value in data.items() if key not in ("at", "whose")}
+    return [without_places(item) for item in data] if isinstance(data, list) else data
 
 
 def contested(outcome: Chained) -> set[str]:
