@@ -22,6 +22,7 @@ from sideplate_trainer.answers import Answer, Grade, Purpose
 from sideplate_trainer.asked_about import fingerprint_of
 from sideplate_trainer.assessment import Assessment
 from sideplate_trainer.record_settings import keep_assessment, kept_assessment, kept_schedule
+from sideplate_trainer.round_entries import Command
 from sideplate_trainer.round_preparing import rules_of
 from sideplate_trainer.schedule import is_new, replay
 from sideplate_trainer.scheduler import ScheduleMissing
@@ -370,3 +371,11 @@ def test_nothing_asked_leaves_the_round_to_be_gone_on_with(practise: Practise, p
     words = ("--exam",) if purpose is Purpose.EXAM else ()
     assert "Left after 0 answers." in practise(*words, "--topic", "slack").output
     assert "Going on with the round after 0 answers." in practise(*words, "--topic", "slack").output
+
+
+def test_every_option_and_every_key_is_on_the_page_about_practice() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "how-to" / "practise.md").read_text(encoding="utf-8")
+    for command in (sideplate_trainer.practise_command.command, sideplate_trainer.progress_command.command):
+        for parameter in command.params:
+            assert max(parameter.opts, key=len) in page
+    assert all(f"`{key.value}`" in page for key in Command)
