@@ -19,7 +19,8 @@ from sideplate_engine.judgement import Judgement, Ruling
 from sideplate_engine.judgement_json import judgement_as_data
 from sideplate_engine.judging import Judge
 from sideplate_engine.knowledge_base import KnowledgeBase
-from sideplate_engine.loading import BrokenKnowledge, Loaded, built_in_folder, load
+from sideplate_engine.knowledge_folders import built_in_folder
+from sideplate_engine.loading import BrokenKnowledge, Loaded, load
 
 __all__ = [
     "BrokenKnowledge",

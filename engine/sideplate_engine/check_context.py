@@ -14,7 +14,8 @@ from sideplate_engine.findings import Finding, Position
 from sideplate_engine.job_sheet import JobSheet, UnreadableSheet, read_sheet
 from sideplate_engine.judging import Judge
 from sideplate_engine.knowledge_base import KnowledgeBase
-from sideplate_engine.loading import Loaded, shown
+from sideplate_engine.knowledge_folders import shown
+from sideplate_engine.loading import Loaded
 from sideplate_engine.rules import Example, Rule
 from sideplate_engine.shape_check import read_as
 from sideplate_engine.yaml_tree import Mapping, UnreadableFile, read_text, read_tree

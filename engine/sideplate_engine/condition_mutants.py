@@ -6,7 +6,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from sideplate_engine.authored_conditions import LIMITS, RANGES, AllOf, AnyOf, FactTest, Test, Vocabulary
+from sideplate_engine.authored_conditions import (
+    LIMITS,
+    LISTS,
+    RANGES,
+    AllOf,
+    AnyOf,
+    FactTest,
+    Test,
+    Vocabulary,
+)
 from sideplate_engine.condition_algebra import opposite
 from sideplate_engine.condition_words import words_of_test
 from sideplate_engine.findings import Position
@@ -81,7 +90,7 @@ def _other_tests(test: FactTest, fact: Fact) -> Iterator[FactTest]:
     yield opposite(test)
     if test.test in AT_THE_LIMIT:
         yield replace(test, test=AT_THE_LIMIT[test.test])
-    if test.test in (Test.ONE_OF, Test.NONE_OF) and len(test.values) > 1:
+    if test.test in LISTS and len(test.values) > 1:
         for value in test.values:
             yield replace(test, values=tuple(other for other in test.values if other != value))
     if fact.is_number and test.other is None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,6 +12,7 @@ from sideplate_engine.findings import Finding, Position, in_order, no_more_than_
 from sideplate_engine.formulas import Formula, read_formula
 from sideplate_engine.job_parts import Part, read_parts
 from sideplate_engine.knowledge_base import KnowledgeBase
+from sideplate_engine.knowledge_folders import built_in_folder, shown
 from sideplate_engine.layers import layer_of
 from sideplate_engine.matcher_room import check_room
 from sideplate_engine.placeholder_check import check_placeholders
@@ -58,13 +58,6 @@ class Loaded:
         if self.findings:
             raise BrokenKnowledge(self.findings)
         return self.knowledge
-
-
-def built_in_folder() -> Path:
-    """The knowledge that comes with Sideplate: inside the installed package, or beside it in a checkout."""
-    package = Path(__file__).resolve().parent
-    inside = package / "knowledge"
-    return inside if inside.is_dir() else package.parent.parent / "knowledge"
 
 
 Trees: TypeAlias = dict[str, tuple[str, Node | None, list[Finding]]]
@@ -340,9 +333,3 @@ def _own_id(tree: Node | None) -> str:
     """What a rule that could not be kept calls itself; others may name it so."""
     own = tree.entries.get("id") if isinstance(tree, Mapping) else None
     return own.value if isinstance(own, Text) else ""
-
-
-def shown(path: Path) -> str:
-    """A path as findings show it: relative to where the reader stands, when it lies below."""
-    below = f"{os.fspath(Path.cwd()).rstrip(os.sep)}{os.sep}"
-    return os.path.realpath(path).removeprefix(below)

@@ -196,7 +196,9 @@ class _Texts:
             return read_template(text, self.vocabulary)
         except TextRefused as problem:
             at = position_of(self.tree, ("because", "text") if key == "because" else (key,))
-            self.findings.append(Finding("unknown-placeholder", f"`{key}`: {problem}", at, names=problem.name))
+            self.findings.append(
+                Finding("unknown-placeholder", f"`{key}`: {problem}", at, names=problem.name)
+            )
             return None
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 import time
 from importlib.util import find_spec
@@ -43,16 +42,6 @@ def _knowledge_option(function: click.decorators.FC) -> click.decorators.FC:
     )(function)
 
 
-def knowledge_folders(overlays: tuple[Path, ...]) -> tuple[Path, ...]:
-    """The built-in folder and those laid over it: from the option, else from SIDEPLATE_KNOWLEDGE."""
-    from sideplate_engine import built_in_folder
-
-    if not overlays:
-        from_environment = os.environ.get("SIDEPLATE_KNOWLEDGE", "")
-        overlays = tuple(Path(part) for part in from_environment.split(os.pathsep) if part)
-    return (built_in_folder(), *overlays)
-
-
 @command.command(name="build")
 @click.option(
     "--out",
@@ -66,6 +55,7 @@ def knowledge_folders(overlays: tuple[Path, ...]) -> tuple[Path, ...]:
 def build_command(out: Path, overlays: tuple[Path, ...]) -> None:
     """Build the site. Open its index.html in a browser, or put the folder on any web server."""
     from sideplate_engine import BrokenKnowledge, UnreadableSheet
+    from sideplate_engine.knowledge_folders import knowledge_folders
     from sideplate_site.building import Folders, WrongFolder, build
 
     started = time.perf_counter()
@@ -86,6 +76,7 @@ def build_command(out: Path, overlays: tuple[Path, ...]) -> None:
 def serve_command(port: int, open_browser: bool, overlays: tuple[Path, ...]) -> None:
     """Serve the site on this machine, and build again what changes in the knowledge. Ctrl-C ends it."""
     from sideplate_engine import BrokenKnowledge, UnreadableSheet
+    from sideplate_engine.knowledge_folders import knowledge_folders
     from sideplate_site.building import Folders, WrongFolder
     from sideplate_site.serving import serve
 

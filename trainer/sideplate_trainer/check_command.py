@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from sideplate_engine.coverage import RuleCoverage, coverage_of_all
+from sideplate_engine.knowledge_folders import knowledge_folders
 from sideplate_engine.mutation import Strength, strength_of
 from sideplate_engine.provenance import account_as_data, account_of
 from sideplate_trainer.check_watch import watch
@@ -23,7 +24,7 @@ from sideplate_trainer.example_strength_lines import (
     strength_lines,
 )
 from sideplate_trainer.finding_formats import as_annotation, as_data, as_lines
-from sideplate_trainer.knowledge_option import knowledge_folders, knowledge_option
+from sideplate_trainer.knowledge_option import knowledge_option
 from sideplate_trainer.progress import Progress
 from sideplate_trainer.provenance_lines import account_lines
 from sideplate_trainer.telling import reading_width, wrapped

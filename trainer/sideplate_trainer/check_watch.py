@@ -10,7 +10,8 @@ import click
 
 from sideplate_engine import KnowledgeBase
 from sideplate_engine.dependence import Dependence
-from sideplate_engine.loading import Trees, shown
+from sideplate_engine.knowledge_folders import shown
+from sideplate_engine.loading import Trees
 from sideplate_trainer.checking import Checked, check_folders
 from sideplate_trainer.finding_formats import as_lines
 from sideplate_trainer.watching import changes, times_of

@@ -12,7 +12,8 @@ from sideplate_engine.checks import every_check, run_checks
 from sideplate_engine.finding_codes import ignorable
 from sideplate_engine.findings import Finding
 from sideplate_engine.ignoring import without_ignored
-from sideplate_engine.loading import Trees, shown
+from sideplate_engine.knowledge_folders import shown
+from sideplate_engine.loading import Trees
 from sideplate_engine.yaml_tree import UnreadableFile
 from sideplate_trainer.situations import unbuildable
 from sideplate_trainer.situations.workshop import read_workshop

@@ -15,6 +15,7 @@ import click
 from sideplate_engine import KnowledgeBase, built_in_folder, load
 from sideplate_engine.comparing import Comparison, Sheets, compare, count_cases
 from sideplate_engine.findings import Finding
+from sideplate_engine.knowledge_folders import knowledge_folders
 from sideplate_engine.rule_fingerprint import fingerprint
 from sideplate_engine.workshop_sheets import workshop_sheets
 from sideplate_trainer.answer_log import AnswerLog, LogRefused
@@ -22,7 +23,6 @@ from sideplate_trainer.comparison_telling import LookAgain, comparison_data, com
 from sideplate_trainer.knowledge_option import (
     UNREADABLE,
     any_error,
-    knowledge_folders,
     knowledge_option,
     tell_findings,
 )

@@ -1,4 +1,4 @@
-"""Finds what a reader means by a name: a rule, fact, size, table, formula, procedure, source, caution, topic or check."""
+"""Finds what a reader means by a name, of a rule, a fact, a size or anything else that can be shown."""
 
 from __future__ import annotations
 

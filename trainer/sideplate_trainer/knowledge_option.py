@@ -10,8 +10,9 @@ from typing import Any, TypeVar
 
 import click
 
-from sideplate_engine import BrokenKnowledge, KnowledgeBase, Severity, built_in_folder, load
+from sideplate_engine import BrokenKnowledge, KnowledgeBase, Severity, load
 from sideplate_engine.findings import Finding, with_source_line
+from sideplate_engine.knowledge_folders import VARIABLE, knowledge_folders
 from sideplate_engine.knowledge_keeping import keep_knowledge, kept_knowledge
 
 Function = TypeVar("Function", bound=Callable[..., Any])
@@ -28,16 +29,8 @@ def knowledge_option(function: Function) -> Function:
         multiple=True,
         type=click.Path(path_type=Path),
         metavar="DIR",
-        help="Lay a folder of knowledge over the built-in one (repeatable; also SIDEPLATE_KNOWLEDGE).",
+        help=f"Lay a folder of knowledge over the built-in one (repeatable; also {VARIABLE}).",
     )(function)
-
-
-def knowledge_folders(overlays: tuple[Path, ...]) -> tuple[Path, ...]:
-    """The built-in folder and those laid over it: from the option, else from SIDEPLATE_KNOWLEDGE."""
-    if not overlays:
-        from_environment = os.environ.get("SIDEPLATE_KNOWLEDGE", "")
-        overlays = tuple(Path(part) for part in from_environment.split(os.pathsep) if part)
-    return (built_in_folder(), *overlays)
 
 
 def knowledge_or_exit(overlays: tuple[Path, ...]) -> KnowledgeBase:

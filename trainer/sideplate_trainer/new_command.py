@@ -22,6 +22,7 @@ from sideplate_engine.drafts import (
 )
 from sideplate_engine.file_models import IDENTIFIER, Kind
 from sideplate_engine.findings import did_you_mean
+from sideplate_engine.knowledge_folders import knowledge_folders
 from sideplate_engine.modelines import with_modeline
 from sideplate_engine.vocabulary import FACT_NAME
 from sideplate_trainer.drafting_questions import KINDS, ask_for_fact, ask_for_rule
@@ -29,7 +30,6 @@ from sideplate_trainer.front.choosing import face_for
 from sideplate_trainer.knowledge_option import (
     UNREADABLE,
     any_error,
-    knowledge_folders,
     knowledge_option,
     tell_findings,
 )

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import click
 
-from sideplate_engine.loading import shown
+from sideplate_engine.knowledge_folders import knowledge_folders, shown
 from sideplate_engine.modelines import SCHEMA_FOLDER, with_modeline
 from sideplate_engine.schemas import texts_of
-from sideplate_trainer.knowledge_option import knowledge_folders, knowledge_option, knowledge_or_exit
+from sideplate_trainer.knowledge_option import knowledge_option, knowledge_or_exit
 
 STALE = 1
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sideplate_engine.check_context import CheckContext
 from sideplate_engine.findings import Finding, Position, Severity
-from sideplate_engine.loading import shown
+from sideplate_engine.knowledge_folders import shown
 from sideplate_engine.modelines import expected_modeline
 
 CODE = "missing-modeline"
