@@ -101,7 +101,11 @@ class _Unpickler(pickle.Unpickler):
         allowed = _BUILT_OF.get(module, set())
         if not module.startswith("sideplate_engine.") and allowed is not None and name not in allowed:
             raise pickle.UnpicklingError(f"{module}.{name} is no part of a knowledge base")
-        return super().find_class(module, name)
+        found = super().find_class(module, name)
+        # A dotted name could reach through the engine's imports into anything; a function could do anything.
+        if "." in name or not isinstance(found, type):
+            raise pickle.UnpicklingError(f"{module}.{name} is no class of a knowledge base")
+        return found
 
 
 def _place(folders: Sequence[Path], cache: Path) -> Path:
