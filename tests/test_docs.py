@@ -26,7 +26,7 @@ from sideplate_engine.procedures import read_procedure
 from sideplate_engine.rules import read_rule
 from sideplate_engine.shape_check import read_as
 from sideplate_engine.tables import read_table
-from sideplate_engine.vocabulary import read_vocabulary
+from sideplate_engine.vocabulary_reading import read_vocabulary
 from sideplate_engine.yaml_tree import Mapping as Tree
 from sideplate_engine.yaml_tree import Node, read_tree
 from sideplate_trainer.main import cli

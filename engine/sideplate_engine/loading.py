@@ -28,7 +28,8 @@ from sideplate_engine.rules import Rule, read_rule
 from sideplate_engine.shape_check import read_as
 from sideplate_engine.strata import CyclicRules, Strata, stratify
 from sideplate_engine.tables import Table, read_table
-from sideplate_engine.vocabulary import Fact, read_vocabulary
+from sideplate_engine.vocabulary import Fact
+from sideplate_engine.vocabulary_reading import read_vocabulary
 from sideplate_engine.yaml_tree import Mapping, Node, Text, UnreadableFile, read_text, read_tree
 
 Entry = TypeVar("Entry", bound=FileModel)

@@ -50,14 +50,8 @@ def check_placeholders(rules: MappingABC[str, Rule], vocabulary: MappingABC[str,
     """Every place in a text for a fact that may be unknown when the rule fires. The rules must be free of cycles."""
     certain = CertainFacts(rules, vocabulary)
     for rule in rules.values():
-        texts = {
-            "says": rule.says,
-            "instead": rule.instead,
-            "because": rule.because_text,
-            "if_ignored": rule.if_ignored,
-        }
-        for key, template in texts.items():
-            for fact in template.facts() if template is not None else ():
+        for key, template in rule.texts().items():
+            for fact in template.facts():
                 if fact not in certain.of(rule):
                     message = f"`{key}` puts in {fact}, which may be unknown when the rule fires"
                     yield Finding("uncertain-placeholder", message, rule.place(key))

@@ -209,11 +209,9 @@ def _set_values(knowledge: KnowledgeBase, rule: Rule) -> Iterator[object]:
 
 def _told(rule: Rule) -> set[str]:
     """Quantities written into a rule's texts, each once, as they are written."""
-    texts = (rule.says, rule.instead, rule.because_text, rule.if_ignored)
     return {
         piece.written
-        for text in texts
-        if text is not None
+        for text in rule.texts().values()
         for piece in text.pieces
         if isinstance(piece, QuantityPlace)
     }

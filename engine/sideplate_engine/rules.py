@@ -6,7 +6,8 @@ from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass, field
 
 from sideplate_engine.authored_conditions import AllOf, FactTest, Test, Vocabulary, read_conditions
-from sideplate_engine.derivations import Derivation, read_derivations
+from sideplate_engine.derivation_reading import read_derivations
+from sideplate_engine.derivations import Derivation
 from sideplate_engine.file_models import Because, Citation, Force, Ignored, RuleFile
 from sideplate_engine.findings import MOST_TOLD, Finding, Position, cut, did_you_mean, too_many
 from sideplate_engine.formulas import Formula
@@ -78,6 +79,16 @@ class Rule:
         """Every fact it looks at, its exception's included, once each."""
         names = self.requirement.facts() + (self.unless.facts() if self.unless else ())
         return tuple(dict.fromkeys(names))
+
+    def texts(self) -> dict[str, Template]:
+        """Its texts with places for facts, by the keys of its file; those that are not written are left out."""
+        written = {
+            "says": self.says,
+            "instead": self.instead,
+            "because": self.because_text,
+            "if_ignored": self.if_ignored,
+        }
+        return {key: template for key, template in written.items() if template is not None}
 
     def place(self, key: str) -> Position:
         """Where a key of its file stands; the file's start when the key is not written."""

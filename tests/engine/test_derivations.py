@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sideplate_engine import KnowledgeBase
-from sideplate_engine.derivations import read_derivations
+from sideplate_engine.derivation_reading import read_derivations
 from sideplate_engine.vocabulary import Value
 from sideplate_engine.yaml_tree import read_tree
 from support.small_knowledge import JudgeWith, given, rule

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from sideplate_engine import KnowledgeBase
-from sideplate_engine.vocabulary import Value, ValueRefused, in_unit_of, read_vocabulary, same_kind, to_json
+from sideplate_engine.vocabulary import Value, ValueRefused, in_unit_of, same_kind, to_json
+from sideplate_engine.vocabulary_reading import read_vocabulary
 from sideplate_engine.yaml_tree import read_tree
 
 

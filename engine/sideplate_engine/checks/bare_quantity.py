@@ -23,21 +23,13 @@ EXPLANATION = (
 def check(context: CheckContext) -> Iterator[Finding]:
     """Each number with a unit in the plain words of a rule's texts."""
     for rule in context.rules:
-        texts = {
-            "says": rule.says,
-            "instead": rule.instead,
-            "because": rule.because_text,
-            "if_ignored": rule.if_ignored,
-        }
-        for key, template in texts.items():
+        for key, template in rule.texts().items():
             for found in _bare(template):
                 message = f"`{key}` has {found}; write {{{found}}}"
                 yield Finding(CODE, message, rule.place(key), Severity.WARNING)
 
 
-def _bare(template: Template | None) -> list[str]:
-    if template is None:
-        return []
+def _bare(template: Template) -> list[str]:
     plain = [piece for piece in template.pieces if isinstance(piece, str)]
     return [match.group() for piece in plain for match in _quantity().finditer(piece)]
 

@@ -42,5 +42,4 @@ def _told(knowledge: KnowledgeBase) -> set[str]:
 
 def facts_told(rule: Rule) -> set[str]:
     """The facts for which a rule's texts have places."""
-    texts = (rule.says, rule.instead, rule.because_text, rule.if_ignored)
-    return {name for text in texts if text is not None for name in text.facts()}
+    return {name for text in rule.texts().values() for name in text.facts()}
