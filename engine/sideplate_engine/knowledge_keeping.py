@@ -33,9 +33,23 @@ _BUILT_OF = {"builtins": {"frozenset", "set", "complex"}, "ast": None, "fraction
 _DIGEST = hashlib.sha256().digest_size
 
 
-def kept_knowledge(folders: Sequence[Path], cache: Path) -> KnowledgeBase | None:
-    """The knowledge base of these folders as it was kept, if nothing has changed since; None otherwise."""
-    path = _place(folders, cache)
+@dataclasses.dataclass(frozen=True, slots=True)
+class State:
+    """All that a base depends on, looked at before it is read: a digest, and whether a further change would show."""
+
+    folders: tuple[Path, ...]
+    digest: bytes
+    is_settled: bool
+
+
+def state_of(folders: Sequence[Path]) -> State:
+    """The state of some folders now."""
+    return State(tuple(folders), _digest(folders), _newest(folders) <= time.time() - UNSETTLED)
+
+
+def kept_knowledge(state: State, cache: Path) -> KnowledgeBase | None:
+    """The knowledge base as it was kept in this state of its folders; None otherwise."""
+    path = _place(state.folders, cache)
     try:
         if not _is_ours(path):
             return None
@@ -44,7 +58,7 @@ def kept_knowledge(folders: Sequence[Path], cache: Path) -> KnowledgeBase | None
         # Not kept yet, or not to be read: then the files are read, as they would be without a cache.
         return None
     digest, key, body = data[:_DIGEST], data[_DIGEST : 2 * _DIGEST], data[2 * _DIGEST :]
-    if key != _state(folders) or digest != hashlib.sha256(key + body).digest():
+    if key != state.digest or digest != hashlib.sha256(key + body).digest():
         return None
     try:
         kept = _Unpickler(io.BytesIO(body)).load()
@@ -54,19 +68,19 @@ def kept_knowledge(folders: Sequence[Path], cache: Path) -> KnowledgeBase | None
     return kept if isinstance(kept, KnowledgeBase) else None
 
 
-def keep_knowledge(knowledge: KnowledgeBase, folders: Sequence[Path], cache: Path) -> None:
-    """Keeps a knowledge base that was just read from these folders and found sound.
+def keep_knowledge(knowledge: KnowledgeBase, state: State, cache: Path) -> None:
+    """Keeps a knowledge base that was read from folders in this state and found sound.
 
     Does nothing where a file changed so lately that the next change could go unnoticed, and where nothing can be
     written: it is only to save time.
     """
-    if _newest(folders) > time.time() - UNSETTLED:
+    if not state.is_settled:
         return
-    key = _state(folders)
     written = io.BytesIO()
-    _Pickler(written, pickle.HIGHEST_PROTOCOL).dump(knowledge)
-    body = written.getvalue()
-    path = _place(folders, cache)
+    # A copy has nothing that was worked out since: only what was read is kept.
+    _Pickler(written, pickle.HIGHEST_PROTOCOL).dump(dataclasses.replace(knowledge))
+    key, body = state.digest, written.getvalue()
+    path = _place(state.folders, cache)
     with suppress(OSError):
         cache.mkdir(parents=True, exist_ok=True, mode=0o700)
         # Written under another name first, so that nobody ever reads half of it.
@@ -124,8 +138,7 @@ def _is_ours(path: Path) -> bool:
     return found.st_uid == os.getuid() and not found.st_mode & 0o022
 
 
-def _state(folders: Sequence[Path]) -> bytes:
-    """A digest of all that the base depends on."""
+def _digest(folders: Sequence[Path]) -> bytes:
     digest = hashlib.sha256()
     digest.update(repr((sys.version, *(_shown_from(folder) for folder in folders))).encode())
     for folder, endings in ((Path(__file__).parent, (".py",)), *((folder, YAML) for folder in folders)):

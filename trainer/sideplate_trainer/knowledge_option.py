@@ -13,7 +13,7 @@ import click
 from sideplate_engine import BrokenKnowledge, KnowledgeBase, Severity, load
 from sideplate_engine.findings import Finding, with_source_line
 from sideplate_engine.knowledge_folders import VARIABLE, knowledge_folders
-from sideplate_engine.knowledge_keeping import keep_knowledge, kept_knowledge
+from sideplate_engine.knowledge_keeping import keep_knowledge, kept_knowledge, state_of
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -40,18 +40,25 @@ def knowledge_or_exit(overlays: tuple[Path, ...]) -> KnowledgeBase:
     """
     folders = knowledge_folders(overlays)
     cache = cache_folder()
-    kept = None if cache is None else kept_knowledge(folders, cache)
+    if cache is None:
+        return _read_or_exit(folders)
+    state = state_of(folders)
+    kept = kept_knowledge(state, cache)
     if kept is not None:
         return kept
+    knowledge = _read_or_exit(folders)
+    # Only when the command is done: nobody is to wait for what saves time another day.
+    click.get_current_context().call_on_close(lambda: keep_knowledge(knowledge, state, cache))
+    return knowledge
+
+
+def _read_or_exit(folders: tuple[Path, ...]) -> KnowledgeBase:
     loaded = load(*folders)
     try:
-        knowledge = loaded.sound()
+        return loaded.sound()
     except BrokenKnowledge as problem:
         tell_findings(problem.findings, loaded.texts)
         sys.exit(UNREADABLE)
-    if cache is not None:
-        keep_knowledge(knowledge, folders, cache)
-    return knowledge
 
 
 def cache_folder() -> Path | None:
