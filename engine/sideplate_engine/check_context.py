@@ -18,6 +18,7 @@ from sideplate_engine.knowledge_folders import shown
 from sideplate_engine.loading import Loaded
 from sideplate_engine.rules import Example, Rule
 from sideplate_engine.shape_check import read_as
+from sideplate_engine.workshop_sheets import sheet_files
 from sideplate_engine.yaml_tree import Mapping, UnreadableFile, read_text, read_tree
 
 DENY_LIST = "deny-list.yaml"
@@ -69,15 +70,14 @@ class CheckContext:
     def _read_sheets(self) -> tuple[tuple[tuple[str, JobSheet], ...], tuple[Finding, ...]]:
         sheets: list[tuple[str, JobSheet]] = []
         findings: list[Finding] = []
-        for folder in self.folders:
-            for path in sorted((folder / "workshop" / "jobs").glob("*.yaml")):
-                try:
-                    sheet = read_sheet(self._read(path), shown(path), self.knowledge.facts)
-                    sheets.append((shown(path), sheet))
-                except UnreadableFile as unreadable:
-                    findings.append(unreadable.finding)
-                except UnreadableSheet as problem:
-                    findings += problem.findings
+        for path in sheet_files(self.folders):
+            try:
+                sheet = read_sheet(self._read(path), shown(path), self.knowledge.facts)
+                sheets.append((shown(path), sheet))
+            except UnreadableFile as unreadable:
+                findings.append(unreadable.finding)
+            except UnreadableSheet as problem:
+                findings += problem.findings
         return tuple(sheets), tuple(findings)
 
     @cached_property

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -19,9 +18,13 @@ from sideplate_engine.authored_conditions import (
 from sideplate_engine.condition_algebra import opposite
 from sideplate_engine.condition_words import words_of_test
 from sideplate_engine.findings import Position
+from sideplate_engine.graduations import graduation
 from sideplate_engine.quantities import convert, unit
 from sideplate_engine.units import UNITS
 from sideplate_engine.vocabulary import Element, Fact
+
+SLIP = 2
+"""The figure in which a slip is made in a number that has no decimals set: a change in the third is hardly one."""
 
 AT_THE_LIMIT = {
     Test.ABOVE: Test.AT_LEAST,
@@ -99,7 +102,7 @@ def _other_tests(test: FactTest, fact: Fact) -> Iterator[FactTest]:
 
 def _other_numbers(test: FactTest, fact: Fact) -> Iterator[FactTest]:
     for number, value in enumerate(test.values):
-        step = graduation(fact, float(value))
+        step = graduation(fact, float(value), SLIP)
         for moved in (float(value) + step, float(value) - step):
             values = (*test.values[:number], _as_kind(fact, moved), *test.values[number + 1 :])
             yield replace(test, values=values)
@@ -113,15 +116,6 @@ def _other_numbers(test: FactTest, fact: Fact) -> Iterator[FactTest]:
 
 def _as_kind(fact: Fact, value: float) -> Element:
     return round(value) if fact.kind == "count" else value
-
-
-def graduation(fact: Fact, value: float) -> float:
-    """The step in which a number is read: its last shown decimal, or of a number without those its second figure."""
-    if fact.kind == "count":
-        return 1.0
-    if fact.decimals is not None:
-        return float(10.0**-fact.decimals)
-    return float(10.0 ** (math.floor(math.log10(abs(value))) - 1)) if value else 0.01
 
 
 def other_unit(symbol: str) -> str | None:

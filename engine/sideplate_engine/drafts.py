@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sideplate_engine.file_models import Force, Kind
+from sideplate_engine.graduations import graduation
 from sideplate_engine.knowledge_base import KnowledgeBase
-from sideplate_engine.limit_jobs import graduation
 from sideplate_engine.modelines import with_modeline
 from sideplate_engine.rules import NEEDS_INSTEAD
 from sideplate_engine.sheet_writing import written

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass
 
 from sideplate_engine.authored_conditions import FACT_LIMITS, LIMITS, RANGES, FactTest
+from sideplate_engine.graduations import graduation
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.quantities import canonical
 from sideplate_engine.rules import Rule
@@ -59,15 +59,6 @@ def _limits(test: FactTest, start: MappingABC[str, Value], knowledge: KnowledgeB
     if test.test not in FACT_LIMITS or test.other is None or not isinstance(other, (int, float)):
         return []
     return [float(in_unit_of(other, knowledge.facts[test.other], knowledge.facts[test.fact]))]
-
-
-def graduation(fact: Fact, near: float) -> float:
-    """The smallest step in which a number fact is read: its last decimal, or the third figure of the value."""
-    if fact.kind == "count":
-        return 1.0
-    if fact.decimals is not None:
-        return 10.0**-fact.decimals
-    return 10.0 ** (math.floor(math.log10(abs(near))) - 2) if near else 0.01
 
 
 def is_possible(fact: Fact, value: float) -> bool:

@@ -8,11 +8,12 @@ from itertools import product
 
 from sideplate_engine.authored_conditions import AllOf, FactTest
 from sideplate_engine.authored_reading import read_conditions_of
-from sideplate_engine.condition_mutants import changed_conditions, graduation
+from sideplate_engine.condition_mutants import SLIP, changed_conditions
 from sideplate_engine.condition_regions import regions_of
 from sideplate_engine.derivations import Derivation, LookUp, PlainValue
 from sideplate_engine.file_models import Force
 from sideplate_engine.findings import Position
+from sideplate_engine.graduations import graduation
 from sideplate_engine.knowledge_base import KnowledgeBase
 from sideplate_engine.rules import Rule, requirement_of
 from sideplate_engine.tables import Column
@@ -103,7 +104,7 @@ def _other_value(fact: Fact, value: Value) -> Value | None:
         return f"{value}X"
     if fact.kind == "count":
         return int(value) + 1
-    step = graduation(fact, value)
+    step = graduation(fact, value, SLIP)
     moved = value + step
     while fact.agrees(value, moved):
         step *= 2

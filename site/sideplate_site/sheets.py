@@ -8,8 +8,7 @@ from pathlib import Path
 
 from sideplate_engine import KnowledgeBase, read_sheet_file
 from sideplate_engine.vocabulary import Value
-
-JOBS = Path("workshop") / "jobs"
+from sideplate_engine.workshop_sheets import sheet_files
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +22,7 @@ class Sheet:
 
 def sheets_in(folders: Iterable[Path], knowledge: KnowledgeBase) -> tuple[Sheet, ...]:
     """The job sheets of the folders' workshops, by name. Raises UnreadableSheet."""
-    paths = sorted(path for folder in folders for path in (folder / JOBS).glob("*.yaml"))
-    return tuple(_sheet(path, knowledge) for path in paths)
+    return tuple(_sheet(path, knowledge) for path in sorted(sheet_files(folders)))
 
 
 def _sheet(path: Path, knowledge: KnowledgeBase) -> Sheet:

@@ -8,8 +8,9 @@ import pytest
 
 from sideplate_engine import Judge, load
 from sideplate_engine.condition_algebra import OPPOSITE
-from sideplate_engine.condition_mutants import graduation, other_unit
+from sideplate_engine.condition_mutants import SLIP, other_unit
 from sideplate_engine.findings import Position
+from sideplate_engine.graduations import graduation
 from sideplate_engine.mutation import Strength, Survivor, strength_of
 from sideplate_engine.rule_mutants import mutants_of
 from sideplate_engine.vocabulary import Fact
@@ -170,7 +171,7 @@ def test_a_graduation_is_the_last_figure_that_is_read(
     kind: str, unit: str, decimals: int | None, value: float, step: float
 ) -> None:
     fact = Fact("bolt.it", kind, "It.", Position("here"), unit, decimals=decimals)  # type: ignore[arg-type]  # a plain kind
-    assert graduation(fact, value) == pytest.approx(step)
+    assert graduation(fact, value, SLIP) == pytest.approx(step)
 
 
 def test_a_misread_unit_is_of_the_same_dimension() -> None:
