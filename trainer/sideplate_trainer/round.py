@@ -172,7 +172,9 @@ def _take(state: Round, line: str) -> tuple[Round, tuple[Effect, ...]]:
     marked = mark(state.question, line)
     if marked.again:
         return _kept(replace(state, helped=state.helped or marked.helped), *_said(*marked.said))
-    return replace(state, phase=Phase.ANSWERED, held=marked), _said(f"Your answer: {marked.answer.rstrip('.')}.")
+    return replace(state, phase=Phase.ANSWERED, held=marked), _said(
+        f"Your answer: {marked.answer.rstrip('.')}."
+    )
 
 
 def refused(state: Round, line: str) -> str | None:
