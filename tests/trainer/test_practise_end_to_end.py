@@ -162,6 +162,49 @@ def test_a_round_on_a_terminal_from_first_question_to_summary(
     assert [grade for _, grade in logged(record)] == ["sound"] * 3
 
 
+def test_a_round_on_a_terminal_answered_right_wrong_and_with_help_broken_off_and_gone_on_with(
+    record: Path, questions: list[Question]
+) -> None:
+    first, second, third = questions
+    with on_terminal(record, columns=60) as child:
+        child.expect_exact("Answer:")
+        child.send(f"{entry(first, right=True)}\r")
+        child.expect_exact("Sure?:")
+        child.send("\r")
+        child.expect_exact("Right")
+        child.expect_exact("Next:")
+        child.send("\r")
+        child.expect_exact("Question 2 of 3")
+        child.expect_exact("Answer:")
+        child.send(f"{entry(second, right=False)}\r")
+        child.expect_exact("Sure?:")
+        child.send("\r")
+        child.expect_exact("Wrong, though you were sure")
+        child.expect_exact("Next:")
+        child.send("\r")
+        child.expect_exact("Question 3 of 3")
+        child.expect_exact("Answer:")
+        child.send("h\r")
+        child.expect_exact("Hint 1 of")
+        child.expect_exact("Answer:")
+        child.send("\x03")
+        child.expect_exact("Left after 2 answers.")
+        child.expect(pexpect.EOF)
+    with on_terminal(record) as child:
+        child.expect_exact("Going on with the round after 2 answers.")
+        child.expect_exact("The hints you had")
+        child.expect_exact("Answer:")
+        child.send(f"{entry(third, right=True)}\r")
+        child.expect_exact("Sure?:")
+        child.send("\r")
+        child.expect_exact("Right, but not unaided and sure")
+        child.expect_exact("Next:")
+        child.send("\r")
+        child.expect_exact("2 of 3 right.")
+        child.expect(pexpect.EOF)
+    assert [grade for _, grade in logged(record)] == ["sound", "blind spot", "shaky"]
+
+
 def test_a_new_rule_is_met_on_a_terminal(fresh: Path, chain_judge: Judge) -> None:
     question = questions_of(fresh, chain_judge, REQUEST)[0]
     with on_terminal(fresh) as child:
@@ -173,9 +216,9 @@ def test_a_new_rule_is_met_on_a_terminal(fresh: Path, chain_judge: Judge) -> Non
         child.expect_exact("Answer:")
         child.send(f"{entry(question, right=True)}\r")
         child.expect_exact("Sure?:")
-        child.send("u")
-        child.send("\r")
+        child.send("u\r")
         child.expect_exact("Right, but not unaided and sure")
+        child.expect_exact("Next:")
         child.send("\x04")
         child.expect_exact("Left after 1 answer.")
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from sideplate_engine import KnowledgeBase
 from sideplate_engine.rules import Rule
@@ -18,6 +19,13 @@ ALIKE = 0.5
 
 ONE_IN = 5
 """In a round of so many questions one may be asked before it is due, to stand beside a new rule."""
+
+
+class LookAlikes(Protocol):
+    """What knows the look-alikes of a rule."""
+
+    def of(self, id_: str) -> tuple[str, ...]:
+        """The look-alikes of a rule, the likeliest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +69,7 @@ def companions_in(knowledge: KnowledgeBase) -> Companions:
 
 
 def beside_new(
-    order: Sequence[str], new: frozenset[str], met: frozenset[str], companions: Companions, wanted: int
+    order: Sequence[str], new: frozenset[str], met: frozenset[str], companions: LookAlikes, wanted: int
 ) -> tuple[str, ...]:
     """The order of asking with a look-alike that was met brought up behind each new rule among the first `wanted`.
 
