@@ -57,3 +57,11 @@ def test_a_page_has_no_boxes_no_tabs_and_no_escapes() -> None:
     text = "\n".join(line for _, line in question_lines(QUESTION, "Question 1 of 2", 60))
     assert all(sign.isprintable() or sign == "\n" for sign in text)
     assert not set(text) & set("│─┌┐└┘|+*_")
+
+
+@pytest.mark.parametrize("width", [24, 40, 60])
+def test_a_choice_that_says_all_itself_has_nothing_after_it_and_is_wrapped_anywhere(width: int) -> None:
+    lines = list(option_lines(2, Option(LONG), width))
+    assert lines[0].startswith("2  Width over")
+    assert " ".join(" ".join(lines).split()) == f"2 {LONG}"
+    assert max(map(len, lines)) <= width
