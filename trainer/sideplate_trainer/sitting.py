@@ -128,9 +128,13 @@ class Sitting:
             case Explain(question, marked, grade):
                 self.face.tell(explain(self.judge, question, marked, grade))
             case ExplainAtLength(question):
-                rule = self.judge.knowledge.rules[question.rule]
-                judgement = self.judge.judge(question.facts)
-                self.face.tell_lines(("", *why_lines(judgement, rule, self.face.width)))
+                rule = self.judge.knowledge.rules.get(question.rule)
+                if rule is None:
+                    # An order of steps follows from the steps themselves; no rule proves it.
+                    self.face.tell((Block("", ("That is all there is to it.",)),))
+                else:
+                    judgement = self.judge.judge(question.facts)
+                    self.face.tell_lines(("", *why_lines(judgement, rule, self.face.width)))
             case NameSources(question):
                 self.face.tell((Block("Source", sources(self.judge.judge(question.facts), question)),))
             case End():
