@@ -28,7 +28,7 @@ INTERRUPTED = 130
 Examples:
   sideplate ask
   sideplate ask --start renewal.yaml --save renewal-asked.yaml
-  sideplate ask --job "Mrs Adler, rattling commuter" --card card.html
+  sideplate ask --job "Rattling commuter" --card card.html
 Exit status: 0 clear or take care, 1 stop or put right, 2 not read."""
 )
 @click.option(
