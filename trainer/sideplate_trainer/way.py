@@ -16,10 +16,12 @@ class Way:
     """A way of asking.
 
     `suits` says whether a rule can be asked about so; `pose` makes the question of a situation (raises NoQuestion);
-    `mark` marks an answer to a question it posed (raises AnswerRefused for what is no answer).
+    `mark` marks an answer to a question it posed (raises AnswerRefused for what is no answer). `of_procedures` says that
+    it asks about procedures: the situation then holds no more than the id and the seed.
     """
 
     title: str
     suits: Callable[[Rule], bool]
     pose: Callable[[Judge, Situation], Question]
     mark: Callable[[Question, str], Marked]
+    of_procedures: bool = False

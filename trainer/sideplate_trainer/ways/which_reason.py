@@ -1,0 +1,114 @@
+"""Which reason is the right one: of a ruling that stands on one line of a sheet, among the reasons of look-alike rules.
+
+The sheet has three lines that rules speak to, and the question names one of the lines by its number. So the sheet tells
+of all three reasons alike, and each is the reason for something on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sideplate_engine import Judge
+from sideplate_engine.rules import Rule
+from sideplate_trainer.hints import hints_to_a_verdict
+from sideplate_trainer.look_alikes import LookAlikes, look_alikes
+from sideplate_trainer.mendings import Mending
+from sideplate_trainer.mixed_sheets import Sheet, SheetMixer
+from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark_choice
+from sideplate_trainer.situations.draws import Draws
+from sideplate_trainer.situations.situation import Situation
+from sideplate_trainer.way import Way
+
+
+def suits(rule: Rule) -> bool:
+    """Whether the rule gives a ruling."""
+    return rule.is_ruling
+
+
+def pose(judge: Judge, situation: Situation) -> Question:
+    """A sheet of numbered lines on which three rules rule, and their reasons. Raises NoQuestion."""
+    draws = Draws("which reason", situation.rule, situation.seed)
+    mixer = SheetMixer(judge, situation)
+    start = mixer.plain()
+    if start is None or situation.rule not in start.ruling:
+        raise NoQuestion(f"{situation.rule} does not stand on its facts alone, seed {situation.seed}")
+    alikes = look_alikes(judge, by_reason=True)
+    pair = next(alikes.of(mixer.rule, draws), ())
+    for own in mixer.own_mendings(start, draws, by_example=True):
+        found = _beside(mixer, start, own, pair, alikes, draws)
+        if found is not None:
+            return _question(mixer, *found, own, alikes, draws)
+    raise NoQuestion(
+        f"no two rules with reasons of their own go with {situation.rule}, seed {situation.seed}"
+    )
+
+
+def _beside(
+    mixer: SheetMixer, start: Sheet, own: Mending, pair: Iterable[Rule], alikes: LookAlikes, draws: Draws
+) -> tuple[Sheet, list[Mending]] | None:
+    """The sheet with two more lines that rules speak to; None where they do not go with it."""
+    sheet, others = start, list[Mending]()
+    for other in pair:
+        if any(not alikes.reasons_differ(other.id, id_) for id_ in start.ruling):
+            return None
+        for fault in draws.shuffled(list(alikes.index.mendings[other.id])):
+            mixed = mixer.with_fault(sheet, fault, of_any_force=True)
+            if mixed is not None and own.fact not in alikes.index.touching(other.id):
+                sheet = mixed
+                others.append(fault)
+                break
+        else:
+            return None
+    return (sheet, others) if others else None
+
+
+def _question(
+    mixer: SheetMixer, sheet: Sheet, others: list[Mending], own: Mending, alikes: LookAlikes, draws: Draws
+) -> Question:
+    vocabulary = mixer.judge.knowledge.facts
+    lines = mixer.told(sheet.facts)
+    number = lines.index(vocabulary[own.fact].tell(own.bad)) + 1
+    reasons = alikes.index.reasons
+    options = [Option(reasons[mixer.rule.id])]
+    options += [
+        Option(
+            reasons[other.rule],
+            rule=other.rule,
+            told=_told(mixer, other, lines.index(vocabulary[other.fact].tell(other.bad)) + 1),
+        )
+        for other in others
+    ]
+    return Question(
+        rule=mixer.rule.id,
+        way="which_reason",
+        seed=mixer.situation.seed,
+        case=own.fact,
+        facts=sheet.facts,
+        fires_on=mixer.situation.facts,
+        story=(mixer.opening(), *(f"Line {place}: {line}" for place, line in enumerate(lines, 1))),
+        asks=(
+            f"Look at line {number}. On it stands a {str(mixer.rule.force).upper()}.",
+            "What is the reason for it?",
+        ),
+        key=options[0].word,
+        options=tuple(draws.shuffled(options)),
+        twins=(
+            Twin(
+                vocabulary[own.fact].tell(own.good),
+                {**sheet.facts, own.fact: own.good},
+                f"no {mixer.rule.force} by this rule",
+            ),
+        ),
+        hints=hints_to_a_verdict(mixer.judge, mixer.rule, sheet.facts),
+    )
+
+
+def _told(mixer: SheetMixer, other: Mending, number: int) -> tuple[str, ...]:
+    rule = mixer.judge.knowledge.rules[other.rule]
+    return (
+        f"That is the reason of another rule: {rule.title}.",
+        f"Your choice would have been right of line {number}, on which that rule's {str(rule.force).upper()} stands.",
+    )
+
+
+WAY = Way("Which reason is the right one?", suits, pose, mark_choice)
