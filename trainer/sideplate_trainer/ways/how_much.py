@@ -17,7 +17,7 @@ from sideplate_trainer.hints import hints_to_a_number
 from sideplate_trainer.neighbours import neighbour_case
 from sideplate_trainer.questions import AnswerRefused, Marked, NoQuestion, NumberKey, Question, Slip
 from sideplate_trainer.situations.situation import Situation
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 SHARE_OFF = 0.002
 """How far off an answer may be, as a share of the number, where the vocabulary says nothing: 15.9 for 15.875."""
@@ -206,4 +206,4 @@ def _slip(key: NumberKey, value: float) -> tuple[str, ...]:
     return ()
 
 
-WAY = Way("How much?", suits, pose, mark)
+WAY = Way("How much?", suits, pose, mark, Level.PICK)

@@ -22,7 +22,7 @@ from sideplate_trainer.retelling import Untellable, change_in_words, retell
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import NearMiss, Situation
 from sideplate_trainer.verdicts import CANNOT_TELL, NOTHING, Contested, Verdict, options_for, verdict
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 AS_TOLD, NEAR_MISS, MORE_NEEDED = "as told", "near miss", "more needed"
 SHARES = (AS_TOLD, AS_TOLD, NEAR_MISS, NEAR_MISS, MORE_NEEDED)
@@ -199,4 +199,4 @@ def mark(question: Question, answer: str) -> Marked:
     return Marked(option.word, False, tuple(said))
 
 
-WAY = Way("Is this allowed?", suits, pose, mark)
+WAY = Way("Is this allowed?", suits, pose, mark, Level.VERDICT)

@@ -17,7 +17,7 @@ from sideplate_trainer.other_forces import other_forces
 from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark_choice
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 
 def suits(rule: Rule) -> bool:
@@ -110,4 +110,4 @@ def _told(mixer: SheetMixer, sheet: Sheet, other: Mending) -> tuple[str, ...]:
     )
 
 
-WAY = Way("What is the least change that makes it right?", suits, pose, mark_choice)
+WAY = Way("What is the least change that makes it right?", suits, pose, mark_choice, Level.FAULT)

@@ -20,7 +20,7 @@ from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark
 from sideplate_trainer.rule_index import rule_index
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 
 def suits(rule: Rule) -> bool:
@@ -138,4 +138,4 @@ def _told(mixer: SheetMixer, other: Mending) -> tuple[str, ...]:
     )
 
 
-WAY = Way("Which fact is still missing?", suits, pose, mark_choice)
+WAY = Way("Which fact is still missing?", suits, pose, mark_choice, Level.FAULT)

@@ -22,7 +22,7 @@ from sideplate_trainer.step_orders import (
     first_too_early,
     places_before,
 )
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 FEWEST, MOST = 3, 6
 CHANCE_AT_MOST = 1 / 6
@@ -147,4 +147,4 @@ def _lowered(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-WAY = Way("Put the steps in order", suits, pose, mark, of_procedures=True)
+WAY = Way("Put the steps in order", suits, pose, mark, Level.PICK, of_procedures=True)

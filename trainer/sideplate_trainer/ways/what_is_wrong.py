@@ -17,7 +17,7 @@ from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark
 from sideplate_trainer.rule_index import rule_index
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 OTHER_LINES, FEWEST_OTHERS = 3, 2
 FAULTLESS = 0.14
@@ -158,4 +158,4 @@ def _told_of_nothing(mixer: SheetMixer, sheet: Sheet, own: Mending) -> tuple[str
     )
 
 
-WAY = Way("What is wrong on this sheet?", suits, pose, mark_choice)
+WAY = Way("What is wrong on this sheet?", suits, pose, mark_choice, Level.FAULT)

@@ -23,7 +23,7 @@ from sideplate_trainer.shelf import Candidate, Shelf, shelf_of, shelf_of_codes
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.situations.value_drawing import options_of
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 FITS, OBJECTED = "the one that fits", "the one objected to"
 
@@ -164,4 +164,4 @@ def _in_order(word: str) -> tuple[int, str]:
     return (int(first) if first.isdigit() else 0, word)
 
 
-WAY = Way("Which part fits?", suits, pose, mark_choice)
+WAY = Way("Which part fits?", suits, pose, mark_choice, Level.PICK)

@@ -17,7 +17,7 @@ from sideplate_trainer.mixed_sheets import Sheet, SheetMixer
 from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark_choice
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
-from sideplate_trainer.way import Way
+from sideplate_trainer.way import Level, Way
 
 
 def suits(rule: Rule) -> bool:
@@ -111,4 +111,4 @@ def _told(mixer: SheetMixer, other: Mending, number: int) -> tuple[str, ...]:
     )
 
 
-WAY = Way("Which reason is the right one?", suits, pose, mark_choice)
+WAY = Way("Which reason is the right one?", suits, pose, mark_choice, Level.REASON)
