@@ -54,7 +54,7 @@ def test_an_answer_comes_back_as_it_was_given(log: AnswerLog) -> None:
     assert log.answers() == (
         LoggedAnswer(
             "a-rule", "f1", "is_this_allowed", Grade.MISSED, "a-rule", DAY, unsure=True, response="must",
-            key="must not",
+            key="must not", seed=7,
         ),
     )  # fmt: skip
 

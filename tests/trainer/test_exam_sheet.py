@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -28,8 +29,11 @@ def answer(
     way: str = "w",
     response: str = "must",
     key: str = "must not",
+    seed: int = 0,
 ) -> LoggedAnswer:
-    return LoggedAnswer(rule, "f1", way, grade, blamed, DAY, purpose=Purpose.EXAM, response=response, key=key)
+    return LoggedAnswer(
+        rule, "f1", way, grade, blamed, DAY, purpose=Purpose.EXAM, response=response, key=key, seed=seed
+    )
 
 
 def test_a_result_sheet_counts_by_topic_and_names_the_rules_missed(judge: Judge) -> None:
@@ -96,17 +100,18 @@ class Reader:
 
 
 @pytest.fixture(scope="module")
-def paper(chain_judge: Judge) -> tuple[list[Planned], list[LoggedAnswer]]:
+def paper(chain_judge: Judge) -> list[LoggedAnswer]:
     """Three questions, of which the first and the last were missed."""
     rules = ("petrol-on-rings", "connector-code-differs", "kerosene-on-rings")
-    plans = [Planned(rule, "is_this_allowed", 3) for rule in rules]
     answered = []
-    for plan, grade in zip(plans, (Grade.BLIND_SPOT, Grade.SOUND, Grade.MISSED), strict=True):
-        question = posed(chain_judge, plan)
+    for rule, grade in zip(rules, (Grade.BLIND_SPOT, Grade.SOUND, Grade.MISSED), strict=True):
+        question = posed(chain_judge, Planned(rule, "is_this_allowed", 3))
         wrong = next(option.word for option in question.options if option.word != question.key)
         response = question.key if grade.is_right else wrong
-        answered.append(answer(plan.rule, grade, way=plan.way, response=response, key=question.key))
-    return plans, answered
+        answered.append(
+            answer(rule, grade, way=question.way, response=response, key=question.key, seed=question.seed)
+        )
+    return answered
 
 
 @pytest.mark.parametrize(
@@ -120,29 +125,27 @@ def paper(chain_judge: Judge) -> tuple[list[Planned], list[LoggedAnswer]]:
 )
 def test_what_was_missed_is_gone_through_until_the_learner_leaves(
     chain_judge: Judge,
-    paper: tuple[list[Planned], list[LoggedAnswer]],
+    paper: list[LoggedAnswer],
     lines: tuple[str, ...],
     shown: list[str],
 ) -> None:
     reader = Reader(lines)
-    review(chain_judge, reader, *paper)
+    review(chain_judge, reader, paper)
     assert reader.headings == shown
 
 
 def test_a_missed_question_is_explained_with_what_was_answered(
-    chain_judge: Judge, paper: tuple[list[Planned], list[LoggedAnswer]]
+    chain_judge: Judge, paper: list[LoggedAnswer]
 ) -> None:
     reader = Reader([""])
-    review(chain_judge, reader, *paper)
-    assert f"Your answer: {paper[1][0].response}." in reader.told
-    assert f"The answer is: {paper[1][0].key}." in reader.told
+    review(chain_judge, reader, paper)
+    assert f"Your answer: {paper[0].response}." in reader.told
+    assert f"The answer is: {paper[0].key}." in reader.told
 
 
 def test_an_answer_that_reads_otherwise_since_is_explained_all_the_same(
-    chain_judge: Judge, paper: tuple[list[Planned], list[LoggedAnswer]]
+    chain_judge: Judge, paper: list[LoggedAnswer]
 ) -> None:
-    plans, (first, *_) = paper
     reader = Reader([""])
-    odd = answer(first.rule, Grade.MISSED, way=first.way, response="no such choice", key=first.key)
-    review(chain_judge, reader, plans, [odd])
+    review(chain_judge, reader, [replace(paper[0], response="no such choice")])
     assert "Your answer: no such choice." in reader.told

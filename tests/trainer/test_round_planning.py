@@ -10,11 +10,10 @@ import pytest
 
 from sideplate_engine import KnowledgeBase
 from sideplate_trainer.answers import Grade, LoggedAnswer, Purpose
-from sideplate_trainer.asked_about import fingerprint_of, topic_of
+from sideplate_trainer.asked_about import fingerprint_of, is_procedure, topic_of
 from sideplate_trainer.companions import companions_in
 from sideplate_trainer.posing import SPARES
 from sideplate_trainer.round_planning import (
-    FIRST_WAYS,
     PLACEMENT_A_TOPIC,
     Learned,
     by_turns,
@@ -24,6 +23,9 @@ from sideplate_trainer.round_planning import (
 from sideplate_trainer.round_preparing import rules_of
 from sideplate_trainer.round_request import Request
 from sideplate_trainer.schedule import replay
+from sideplate_trainer.way import Level
+from sideplate_trainer.way_choice import level_of, ways_of
+from sideplate_trainer.ways import all_ways
 
 DAY = date(2026, 3, 2)
 
@@ -60,7 +62,8 @@ def test_rules_not_met_are_introduced_in_their_simplest_way(
     learned = known(knowledge, rules)
     plans = plans_for(knowledge, rules, PRACTICE, learned, 0)
     assert [plan.rule for plan in plans] == list(rules[: 10 * SPARES])
-    assert {plan.way for plan in plans if plan.rule in knowledge.rules} <= {*FIRST_WAYS}
+    for plan in plans:
+        assert level_of(plan.way) == min(map(level_of, ways_of(knowledge, plan.rule)))
     assert terms_for(PRACTICE, plans, knowledge, learned).new == {plan.rule for plan in plans}
 
 
@@ -72,6 +75,47 @@ def test_a_rule_that_was_met_is_not_introduced_again_unless_it_decides_otherwise
         plans = plans_for(knowledge, rules, PRACTICE, learned, 0)
         assert plans[0].rule == rules[0]
         assert (rules[0] in terms_for(PRACTICE, plans, knowledge, learned).new) is new
+
+
+def test_a_rule_that_decides_otherwise_is_met_again_in_its_simplest_way_however_far_up_it_was(
+    knowledge: KnowledgeBase, rules: tuple[str, ...]
+) -> None:
+    rule = "petrol-on-rings"
+    learned = known(knowledge, rules, rule)
+    for printed, level in ((learned.standings[rule].fingerprint, Level.REASON), ("older", Level.VERDICT)):
+        far_up = {rule: replace(learned.standings[rule], rung=3, fingerprint=printed)}
+        plans = plans_for(knowledge, rules, PRACTICE, replace(learned, standings=far_up), 0)
+        assert (plans[0].rule, level_of(plans[0].way)) == (rule, level)
+
+
+def test_a_procedure_comes_after_the_rules_of_its_topic(
+    knowledge: KnowledgeBase, rules: tuple[str, ...]
+) -> None:
+    place = {id_: number for number, id_ in enumerate(rules)}
+    procedures = [id_ for id_ in rules if is_procedure(id_)]
+    assert len(procedures) == len(knowledge.procedures)
+    for procedure in procedures:
+        topic = topic_of(knowledge, procedure)
+        of_topic = [
+            id_ for id_ in rules if not is_procedure(id_) and topic in (None, topic_of(knowledge, id_))
+        ]
+        assert place[procedure] > max(place[id_] for id_ in of_topic)
+
+
+def test_a_round_on_a_topic_has_its_procedures(knowledge: KnowledgeBase) -> None:
+    rules = rules_of(knowledge, ("wear",))
+    assert {id_ for id_ in rules if is_procedure(id_)} == {"procedure:measure-wear"}
+    learned = known(knowledge, rules, *(id_ for id_ in rules if not is_procedure(id_)), days_ago=1)
+    first = plans_for(knowledge, rules, PRACTICE, learned, 0)[0]
+    assert (first.rule, first.way) == ("procedure:measure-wear", "steps_in_order")
+    assert "procedure:measure-wear" in terms_for(PRACTICE, [first], knowledge, learned).new
+
+
+def test_a_procedure_can_be_asked_for_by_name(knowledge: KnowledgeBase) -> None:
+    (only,) = rules_of(knowledge, (), "procedure:cut-a-chain")
+    learned = known(knowledge, (only,))
+    (planned,) = plans_for(knowledge, (only,), Request(rule=only), learned, 0)
+    assert (planned.rule, planned.way) == (only, "steps_in_order")
 
 
 def test_a_known_look_alike_is_asked_beside_a_new_rule(
@@ -140,6 +184,12 @@ def test_an_exams_paper_depends_on_its_number_and_on_no_record(
     paper = plans_for(knowledge, rules, EXAM, beginner, 7)
     assert paper == plans_for(knowledge, rules, EXAM, replace(old_hand, learner="another"), 7)
     assert paper != plans_for(knowledge, rules, EXAM, beginner, 8)
+
+
+def test_a_paper_is_drawn_over_all_ways_of_asking(knowledge: KnowledgeBase, rules: tuple[str, ...]) -> None:
+    everything = replace(EXAM, questions=200)
+    paper = plans_for(knowledge, rules, everything, known(knowledge, rules), 7)
+    assert {plan.way for plan in paper} == {*all_ways()}
 
 
 def test_an_exam_goes_over_all_topics_and_repeats_no_rule(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 
@@ -66,10 +67,25 @@ def test_the_pair_is_not_the_question_itself(chain_judge: Judge, knowledge: Know
     assert same == 0
 
 
-def test_what_is_no_rule_has_no_pair(chain_judge: Judge) -> None:
+def test_a_procedure_is_introduced_by_all_of_its_steps(chain_judge: Judge) -> None:
+    question = asked(chain_judge, "procedure:cut-a-chain", "steps_in_order")
+    blocks = solved_pair(chain_judge, question)
+    assert blocks is not None
+    assert [block.heading for block in blocks] == [
+        "New to you: a piece of work, step by step",
+        "Its steps",
+        "Caution",
+        "Source",
+    ]
+    steps = chain_judge.knowledge.procedures["cut-a-chain"].steps
+    assert [line.split(" ", 1)[1] for line in blocks[1].sentences] == [
+        f"{step.do} {step.because}".rstrip() for step in steps
+    ]
+
+
+def test_what_the_knowledge_no_longer_has_has_no_pair(chain_judge: Judge) -> None:
     question = asked(chain_judge, "connector-code-differs", "is_this_allowed")
-    procedure = Question("procedure:clean", *(getattr(question, name) for name in question.__slots__[1:]))
-    assert solved_pair(chain_judge, procedure) is None
+    assert solved_pair(chain_judge, replace(question, rule="gone")) is None
 
 
 @pytest.mark.slow

@@ -173,8 +173,8 @@ class AnswerLog(LogFile):
 
     def _answers(self, which: str, values: tuple[object, ...]) -> tuple[LoggedAnswer, ...]:
         rows = self._connection.execute(
-            "SELECT rule, rule_fingerprint, way, grade, blamed_rule, day_local, unsure, guided, purpose, response, key"
-            f" FROM answer WHERE learner = ? {which} ORDER BY number",
+            "SELECT rule, rule_fingerprint, way, grade, blamed_rule, day_local, unsure, guided, purpose, response,"
+            f" key, seed FROM answer WHERE learner = ? {which} ORDER BY number",
             (self.learner, *values),
         )
         return tuple(_logged(*row) for row in rows)
@@ -199,11 +199,11 @@ class AnswerLog(LogFile):
 
 def _logged(
     rule: str, printed: str, way: str, grade: str, blamed: str | None, day: str, unsure: int, guided: int, purpose: str,
-    response: str, key: str,
+    response: str, key: str, seed: int,
 ) -> LoggedAnswer:  # fmt: skip
     return LoggedAnswer(
         rule, printed, way, Grade(grade), blamed, date.fromisoformat(day), bool(unsure), bool(guided),
-        Purpose(purpose), response, key,
+        Purpose(purpose), response, key, seed,
     )  # fmt: skip
 
 

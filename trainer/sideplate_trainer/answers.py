@@ -82,6 +82,7 @@ class LoggedAnswer:
     purpose: Purpose = Purpose.PRACTICE
     response: str = ""
     key: str = ""
+    seed: int = 0
 
     @property
     def misses(self) -> str | None:

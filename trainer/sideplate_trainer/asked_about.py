@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Sequence
 
 from sideplate_engine import KnowledgeBase
 from sideplate_engine.procedures import Procedure
@@ -21,14 +22,19 @@ def id_of_procedure(procedure: Procedure) -> str:
     return f"{PROCEDURE}{procedure.id}"
 
 
+def is_procedure(id_: str) -> bool:
+    """Whether an id is that of a procedure."""
+    return id_.startswith(PROCEDURE)
+
+
 def procedure_of(knowledge: KnowledgeBase, id_: str) -> Procedure | None:
     """The procedure that an id stands for; None for a rule's. Raises KeyError where the base has no such procedure."""
-    return knowledge.procedures[id_.removeprefix(PROCEDURE)] if id_.startswith(PROCEDURE) else None
+    return knowledge.procedures[id_.removeprefix(PROCEDURE)] if is_procedure(id_) else None
 
 
 def is_known(knowledge: KnowledgeBase, id_: str) -> bool:
     """Whether the base still has what an id stands for."""
-    if id_.startswith(PROCEDURE):
+    if is_procedure(id_):
         return id_.removeprefix(PROCEDURE) in knowledge.procedures
     return id_ in knowledge.rules
 
@@ -43,6 +49,19 @@ def topic_of(knowledge: KnowledgeBase, id_: str) -> str | None:
     """The topic of what an id stands for; None for a procedure that names none. Raises KeyError as above."""
     procedure = procedure_of(knowledge, id_)
     return knowledge.rules[id_].topic if procedure is None else procedure.topic
+
+
+def with_procedures(knowledge: KnowledgeBase, rules: Sequence[str]) -> tuple[str, ...]:
+    """Rules in their order, and each procedure behind the last rule of its topic, so that its reasons are known."""
+    last = {knowledge.rules[id_].topic: place for place, id_ in enumerate(rules)}
+    behind: dict[int, list[str]] = {}
+    for procedure in knowledge.procedures.values():
+        place = last.get(procedure.topic or "", len(rules) - 1)
+        behind.setdefault(place, []).append(id_of_procedure(procedure))
+    found = list(behind.get(-1, ()))
+    for place, id_ in enumerate(rules):
+        found += [id_, *behind.get(place, ())]
+    return tuple(found)
 
 
 def fingerprint_of(knowledge: KnowledgeBase, id_: str) -> str:

@@ -16,9 +16,9 @@ from sideplate_engine import KnowledgeBase, built_in_folder, load
 from sideplate_engine.comparing import Comparison, Sheets, compare, count_cases
 from sideplate_engine.findings import Finding
 from sideplate_engine.knowledge_folders import knowledge_folders
-from sideplate_engine.rule_fingerprint import fingerprint
 from sideplate_engine.workshop_sheets import workshop_sheets
 from sideplate_trainer.answer_log import AnswerLog, LogRefused
+from sideplate_trainer.asked_about import fingerprint_of, is_known
 from sideplate_trainer.comparison_telling import LookAgain, comparison_data, comparison_lines
 from sideplate_trainer.knowledge_option import (
     UNREADABLE,
@@ -141,9 +141,9 @@ def look_again(record: Path, knowledge: KnowledgeBase, comparison: Comparison) -
         sys.exit(UNREADABLE)
     differing = {ruling.rule for ruling in comparison.rulings}
     for rule, printed in sorted(answered.items()):
-        if rule not in knowledge.rules:
+        if not is_known(knowledge, rule):
             yield LookAgain(str(record), rule, "which is no longer in force")
-        elif fingerprint(knowledge.rules[rule]) != printed:
+        elif fingerprint_of(knowledge, rule) != printed:
             yield LookAgain(str(record), rule, "which decides otherwise since it was answered")
         elif rule in differing:
             yield LookAgain(str(record), rule, "whose ruling changes on some job")

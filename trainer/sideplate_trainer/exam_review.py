@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 
 from sideplate_engine import Judge
 from sideplate_trainer.answers import LoggedAnswer
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.explanation import explain
 from sideplate_trainer.front.face import Asking, Face
-from sideplate_trainer.posing import posed
+from sideplate_trainer.posing import posed_again
 from sideplate_trainer.questions import AnswerRefused, Marked, NoQuestion, Question
 from sideplate_trainer.round_entries import Command, command_in
-from sideplate_trainer.round_events import Planned
 from sideplate_trainer.ways import mark
 
 KEYS = "Enter next   q leave"
 
 
-def review(judge: Judge, face: Face, plans: Iterable[Planned], answered: Sequence[LoggedAnswer]) -> None:
+def review(judge: Judge, face: Face, answered: Sequence[LoggedAnswer]) -> None:
     """Goes through the questions missed. It ends early at q, and where input ends; nothing is asked or logged."""
-    by_rule: Mapping[str, Planned] = {plan.rule: plan for plan in plans}
     missed = [(number, answer) for number, answer in enumerate(answered, 1) if not answer.grade.is_right]
     for place, (number, answer) in enumerate(missed, 1):
         try:
@@ -30,7 +28,7 @@ def review(judge: Judge, face: Face, plans: Iterable[Planned], answered: Sequenc
         if command_in(line) is Command.LEAVE:
             return
         try:
-            question = posed(judge, by_rule[answer.rule])
+            question = posed_again(judge, answer.rule, answer.way, answer.seed)
         except NoQuestion:
             # The knowledge was changed while the exam was on; the result sheet has the answer and the key.
             continue

@@ -7,7 +7,7 @@ from datetime import date
 
 from sideplate_engine import Judge, KnowledgeBase
 from sideplate_trainer.answers import Grade, LoggedAnswer
-from sideplate_trainer.asked_about import title_of, topic_of
+from sideplate_trainer.asked_about import PROCEDURE, is_procedure, title_of, topic_of
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.explanation import explain
 from sideplate_trainer.front.page import block_lines, question_lines
@@ -78,7 +78,11 @@ def paper_lines(title: str, questions: Sequence[Question], judge: Judge) -> Iter
 def _key(number: int, question: Question, judge: Judge) -> Iterator[Block]:
     options: Mapping[str, int] = {option.word: place for place, option in enumerate(question.options, 1)}
     place = f"{options[question.key]}  " if question.key in options else ""
-    yield Block(f"Question {number}: {place}{question.key}", (f"Rule {question.rule}",))
+    yield Block(f"Question {number}: {place}{question.key}", (_about(question.rule),))
     # The mark is of nobody's answer; all that follows it is the same for everybody.
     _, *reasons = explain(judge, question, Marked(question.key, True), Grade.SOUND)
     yield from reasons
+
+
+def _about(id_: str) -> str:
+    return f"Procedure {id_.removeprefix(PROCEDURE)}" if is_procedure(id_) else f"Rule {id_}"

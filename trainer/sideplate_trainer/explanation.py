@@ -16,7 +16,9 @@ from sideplate_engine.proofs import GIVEN, Proofs, Step
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Fact
 from sideplate_trainer.answers import Grade
+from sideplate_trainer.asked_about import procedure_of
 from sideplate_trainer.blocks import Block
+from sideplate_trainer.procedure_telling import MANUAL_FIRST, order_blocks, order_in_words
 from sideplate_trainer.questions import Marked, Question, Twin
 
 MOST_OTHERS = 2
@@ -32,6 +34,11 @@ MARKS = {
 
 def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> tuple[Block, ...]:
     """The blocks after an answer, each with a heading; what the rule does not have is left out."""
+    procedure = procedure_of(judge.knowledge, question.rule)
+    if procedure is not None:
+        first = Block(MARKS[grade], (order_in_words(question), *marked.said))
+        told = (first, *order_blocks(judge.knowledge, question, procedure))
+        return tuple(block for block in told if block.sentences)
     judgement = judge.judge(question.facts)
     rule = judge.knowledge.rules[question.rule]
     caution = judge.knowledge.cautions.get(rule.caution or "")
@@ -51,7 +58,7 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
         Block("Change one fact", tuple(_twin(twin) for twin in question.twins)),
         Block(
             "Caution",
-            () if caution is None else (caution.hazard, caution.do, "The machine's own manual comes first."),
+            () if caution is None else (caution.hazard, caution.do, MANUAL_FIRST),
         ),
         Block("Source", sources(judgement, question)),
     )
@@ -59,7 +66,10 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
 
 
 def sources(judgement: Judgement, question: Question) -> tuple[str, ...]:
-    """The sources of the rule asked about, and of the figures its number was found with."""
+    """The sources of what is asked about, and of the figures its number was found with."""
+    procedure = procedure_of(judgement.knowledge, question.rule)
+    if procedure is not None:
+        return tuple(judgement.knowledge.cite(procedure.sources))
     rule = judgement.knowledge.rules[question.rule]
     found = list(judgement.knowledge.cite(rule.sources))
     if question.number is not None:

@@ -42,12 +42,15 @@ def write_paper(knowledge: KnowledgeBase, request: Request, path: Path) -> None:
 
 def _questions(judge: Judge, request: Request, paper: int) -> Iterator[Question]:
     left = request.wanted
+    seen: set[tuple[str, ...]] = set()
     rules = rules_of(judge.knowledge, request.topics)
     for plan in exam_plans(judge.knowledge, rules, paper, request.wanted):
         if left == 0:
             return
         try:
-            yield posed(judge, plan)
+            question = posed(judge, plan, seen)
         except NoQuestion:
             continue
+        seen.add(question.look)
+        yield question
         left -= 1

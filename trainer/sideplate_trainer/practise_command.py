@@ -12,6 +12,7 @@ from sideplate_engine import KnowledgeBase
 from sideplate_engine.findings import did_you_mean
 from sideplate_trainer.answer_log import AnswerLog, LogRefused
 from sideplate_trainer.answers import Purpose
+from sideplate_trainer.asked_about import id_of_procedure, is_known
 from sideplate_trainer.assessment import Assessment
 from sideplate_trainer.front.choosing import face_for
 from sideplate_trainer.knowledge_option import UNREADABLE, knowledge_option, knowledge_or_exit
@@ -52,7 +53,9 @@ Examples:
 In a round: digits answer, ? tells the keys, h hints, q leaves."""
 )
 @click.option("--topic", "topics", multiple=True, metavar="NAME", help="Keep to this topic (repeatable).")
-@click.option("--rule", metavar="ID", help="Ask about one rule only, due or not: one question.")
+@click.option(
+    "--rule", metavar="ID", help="Ask about one rule only, due or not (or one procedure: procedure:NAME)."
+)
 @click.option(
     "--questions",
     type=click.IntRange(1, 200),
@@ -151,9 +154,10 @@ def _known(knowledge: KnowledgeBase, topics: tuple[str, ...], rule: str | None) 
             raise click.BadParameter(
                 f"no topic is called {topic}{did_you_mean(topic, knowledge.topics)}", param_hint="--topic"
             )
-    if rule is not None and rule not in knowledge.rules:
+    if rule is not None and not is_known(knowledge, rule):
+        known = (*knowledge.rules, *map(id_of_procedure, knowledge.procedures.values()))
         raise click.BadParameter(
-            f"no rule is called {rule}{did_you_mean(rule, knowledge.rules)}", param_hint="--rule"
+            f"no rule or procedure is called {rule}{did_you_mean(rule, known)}", param_hint="--rule"
         )
 
 

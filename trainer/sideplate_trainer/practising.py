@@ -12,6 +12,7 @@ from sideplate_trainer.blocks import Block
 from sideplate_trainer.exam_review import review
 from sideplate_trainer.exam_sheet import paper_title
 from sideplate_trainer.front.face import Face
+from sideplate_trainer.posing import looks_of
 from sideplate_trainer.record_settings import kept_schedule
 from sideplate_trainer.round import begin
 from sideplate_trainer.round_preparing import NothingToAsk, Prepared, prepared
@@ -60,6 +61,7 @@ def practise(knowledge: KnowledgeBase, log: AnswerLog, request: Request, face: F
         standings=lambda answers: replay(answers, scheduler_named(kept_schedule(log))),
         title=title,
         ends_at=_ends_at(request, ready, now),
+        seen=set(looks_of(judge, log.answers_in_round(ready.id) if ready.results else ())),
     )
     try:
         sitting.run(state, effects)
@@ -71,7 +73,7 @@ def practise(knowledge: KnowledgeBase, log: AnswerLog, request: Request, face: F
         return INTERRUPTED
     if state.is_exam:
         try:
-            review(judge, face, ready.plans, log.answers_in_round(ready.id))
+            review(judge, face, log.answers_in_round(ready.id))
         except KeyboardInterrupt:
             return INTERRUPTED
     return 0

@@ -118,7 +118,7 @@ def _entered(state: Round, line: str) -> tuple[Round, tuple[Effect, ...]]:
         case Phase.MEETING if line.strip() == GO_ON:
             return _show(state)
         case Phase.MEETING:
-            return state, _said("Compare the two cases. Enter goes on to your question.")
+            return state, _said("Read it through. Enter goes on to your question.")
         case Phase.ASKING:
             return _asking(state, command, line)
         case Phase.ANSWERED:

@@ -11,21 +11,15 @@ from sideplate_engine import KnowledgeBase
 from sideplate_trainer.answers import Purpose
 from sideplate_trainer.asked_about import topic_of
 from sideplate_trainer.companions import beside_new, companions_in
-from sideplate_trainer.posing import SPARES, plan, planned
+from sideplate_trainer.posing import SPARES, plan, planned_by_lot
 from sideplate_trainer.round_events import Planned
 from sideplate_trainer.round_request import Request
 from sideplate_trainer.round_state import Terms
 from sideplate_trainer.schedule import Standing, is_new, order_of_asking, order_of_full_pass
-from sideplate_trainer.ways import ways_for
+from sideplate_trainer.way_choice import way_at, ways_of
 
 PLACEMENT_A_TOPIC = 4
 """At most so many questions a topic in a placement round."""
-
-FIRST_WAYS = ("is_this_allowed", "how_much")
-"""The ways of asking that a rule is met in, the first that suits it."""
-
-WAYS_TURN = 1000
-"""An exam draws how often a rule would have been asked before, below this, so that ways of asking take turns."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +58,7 @@ def plans_for(
 
 def introducing(knowledge: KnowledgeBase, plan: Planned) -> Planned:
     """The plan for the first meeting of a rule: whatever else may be asked about it, first what it says of a case."""
-    rule = knowledge.rules.get(plan.rule)
-    ways = () if rule is None else ways_for(rule)
-    return replace(plan, way=next((way for way in FIRST_WAYS if way in ways), plan.way))
+    return replace(plan, way=way_at(ways_of(knowledge, plan.rule), 0, plan.seed))
 
 
 def terms_for(
@@ -105,7 +97,7 @@ def placement_plans(
 ) -> tuple[Planned, ...]:
     """A few rules of each topic, the topics taking turns; the round itself leaves out topics that are not known."""
     turns = by_turns(knowledge, unmet, f"placement|{base}", PLACEMENT_A_TOPIC)
-    return tuple(planned(knowledge, id_, 0, f"placement|{base}") for id_ in turns[: wanted * SPARES])
+    return tuple(planned_by_lot(knowledge, id_, f"placement|{base}") for id_ in turns[: wanted * SPARES])
 
 
 def exam_plans(
@@ -113,10 +105,7 @@ def exam_plans(
 ) -> tuple[Planned, ...]:
     """The paper of a seed: the topics take turns, whoever sits it. It does not depend on any record."""
     turns = by_turns(knowledge, rules, f"exam|{paper}", len(rules))
-    return tuple(
-        planned(knowledge, id_, _drawn(f"exam|{paper}|{id_}|way") % WAYS_TURN, f"exam|{paper}")
-        for id_ in turns[: wanted * SPARES]
-    )
+    return tuple(planned_by_lot(knowledge, id_, f"exam|{paper}") for id_ in turns[: wanted * SPARES])
 
 
 def by_turns(knowledge: KnowledgeBase, rules: Iterable[str], base: str, a_topic: int) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from sideplate_engine import KnowledgeBase
 from sideplate_engine.findings import listed
 from sideplate_trainer.answer_log import AnswerLog, OpenRound
 from sideplate_trainer.answers import LoggedAnswer, Purpose
-from sideplate_trainer.asked_about import fingerprint_of, topic_of
+from sideplate_trainer.asked_about import fingerprint_of, topic_of, with_procedures
 from sideplate_trainer.assessment import QUESTIONS_A_RULE, Outlook, core_topics, outlook
 from sideplate_trainer.posing import askable
 from sideplate_trainer.record_settings import keep_warned, kept_assessment, kept_schedule, was_warned
@@ -48,7 +48,7 @@ class Prepared:
 
 def rules_of(knowledge: KnowledgeBase, topics: Sequence[str], rule: str | None = None) -> tuple[str, ...]:
     """What can be asked about, of some topics or (if none is named) of all, in the order of teaching it."""
-    order = teaching_order(knowledge) if rule is None else (rule,)
+    order = with_procedures(knowledge, teaching_order(knowledge)) if rule is None else (rule,)
     return tuple(
         id_ for id_ in askable(knowledge, order, None) if not topics or topic_of(knowledge, id_) in topics
     )

@@ -7,6 +7,7 @@ from datetime import date
 
 from sideplate_engine import KnowledgeBase
 from sideplate_trainer.answers import Grade
+from sideplate_trainer.asked_about import title_of
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.round_state import Round
 from sideplate_trainer.schedule import Standing, is_due
@@ -47,4 +48,4 @@ def summary(
 
 def _next_check(id_: str, knowledge: KnowledgeBase, standings: Mapping[str, Standing], today: date) -> str:
     days = (standings[id_].due - today).days
-    return f"{knowledge.rules[id_].title.rstrip('.')}. Next check in {days} {'day' if days == 1 else 'days'}."
+    return f"{title_of(knowledge, id_).rstrip('.')}. Next check in {days} {'day' if days == 1 else 'days'}."

@@ -11,11 +11,13 @@ from sideplate_engine import Judge
 from sideplate_engine.units import UNITS, unit
 from sideplate_trainer.answer_log import AnswerLog
 from sideplate_trainer.answers import Answer, LoggedAnswer, Purpose
+from sideplate_trainer.asked_about import procedure_of
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.exam_sheet import by_topic, result_sheet
 from sideplate_trainer.explanation import explain, sources
 from sideplate_trainer.front.face import Asking, Face
 from sideplate_trainer.posing import posed
+from sideplate_trainer.procedure_telling import whole_procedure
 from sideplate_trainer.questions import NoQuestion, Question
 from sideplate_trainer.round import advance, refused
 from sideplate_trainer.round_entries import (
@@ -59,7 +61,8 @@ Clock = Callable[[], datetime]
 class Sitting:
     """`fingerprints` are of all rules that can be asked, `due` those to be asked today. `day` stays past midnight.
 
-    `standings` derives from a log where every rule stands. `ends_at` is when the minutes of the round are over.
+    `standings` derives from a log where every rule stands. `ends_at` is when the minutes of the round are over. `seen`
+    are the looks of the questions asked, so that none is asked twice.
     """
 
     judge: Judge
@@ -74,6 +77,7 @@ class Sitting:
     standings: Callable[[Sequence[LoggedAnswer]], Mapping[str, Standing]]
     title: str = ""
     ends_at: datetime | None = None
+    seen: set[tuple[str, ...]] = field(default_factory=set)
     _shown_at: float = field(default=0.0, init=False)
 
     def run(self, state: Round, effects: tuple[Effect, ...]) -> Round:
@@ -97,9 +101,12 @@ class Sitting:
             match effect:
                 case Pose(planned):
                     try:
-                        event = Posed(posed(self.judge, planned))
+                        question = posed(self.judge, planned, self.seen)
                     except NoQuestion as problem:
                         event = NotPosed(str(problem))
+                    else:
+                        self.seen.add(question.look)
+                        event = Posed(question)
                 case Introduce(question):
                     pair = solved_pair(self.judge, question)
                     if pair is None:
@@ -128,17 +135,20 @@ class Sitting:
             case Explain(question, marked, grade):
                 self.face.tell(explain(self.judge, question, marked, grade))
             case ExplainAtLength(question):
-                rule = self.judge.knowledge.rules.get(question.rule)
-                if rule is None:
-                    # An order of steps follows from the steps themselves; no rule proves it.
-                    self.face.tell((Block("", ("That is all there is to it.",)),))
-                else:
-                    judgement = self.judge.judge(question.facts)
-                    self.face.tell_lines(("", *why_lines(judgement, rule, self.face.width)))
+                self._explain_at_length(question)
             case NameSources(question):
                 self.face.tell((Block("Source", sources(self.judge.judge(question.facts), question)),))
             case End():
                 self._end(state)
+
+    def _explain_at_length(self, question: Question) -> None:
+        knowledge = self.judge.knowledge
+        procedure = procedure_of(knowledge, question.rule)
+        if procedure is not None:
+            self.face.tell(whole_procedure(knowledge, procedure, "The whole work"))
+            return
+        judgement = self.judge.judge(question.facts)
+        self.face.tell_lines(("", *why_lines(judgement, knowledge.rules[question.rule], self.face.width)))
 
     def _end(self, state: Round) -> None:
         self.log.end_round(self.round_id, self.clock())

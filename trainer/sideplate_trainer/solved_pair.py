@@ -14,8 +14,10 @@ from sideplate_engine.condition_words import conditions_in_words
 from sideplate_engine.findings import listed
 from sideplate_engine.proofs import Proofs, Step
 from sideplate_engine.rules import Rule
+from sideplate_trainer.asked_about import procedure_of
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.neighbours import neighbour_case
+from sideplate_trainer.procedure_telling import MANUAL_FIRST, whole_procedure
 from sideplate_trainer.questions import Question
 from sideplate_trainer.retelling import change_in_words
 from sideplate_trainer.situations import NoSituation, Situation, build
@@ -37,7 +39,13 @@ BECOMES = {
 
 
 def solved_pair(judge: Judge, question: Question) -> tuple[Block, ...] | None:
-    """The pair for the rule of a question, on other facts than the question's; None where none is found."""
+    """The pair for the rule of a question, on other facts than the question's; None where none is found.
+
+    A procedure is introduced by all of its steps instead.
+    """
+    procedure = procedure_of(judge.knowledge, question.rule)
+    if procedure is not None:
+        return whole_procedure(judge.knowledge, procedure, "New to you: a piece of work, step by step")
     rule = judge.knowledge.rules.get(question.rule)
     if rule is None:
         return None
@@ -114,5 +122,5 @@ def _told_last(judge: Judge, rule: Rule, situation: Situation) -> Iterator[Block
     yield Block("The rule", (f"{rule.title.rstrip('.')}.", *whether, because))
     caution = knowledge.cautions.get(rule.caution or "")
     if caution is not None:
-        yield Block("Caution", (caution.hazard, caution.do, "The machine's own manual comes first."))
+        yield Block("Caution", (caution.hazard, caution.do, MANUAL_FIRST))
     yield Block("Source", tuple(knowledge.cite(rule.sources)))

@@ -33,8 +33,8 @@ class Way:
     """A way of asking.
 
     `suits` says whether a rule can be asked about so; `pose` makes the question of a situation (raises NoQuestion);
-    `mark` marks an answer to a question it posed (raises AnswerRefused for what is no answer). `of_procedures` says that
-    it asks about procedures: the situation then holds no more than the id and the seed.
+    `mark` marks an answer to a question it posed (raises AnswerRefused for what is no answer). `of_procedures` says
+    that it asks about procedures: the situation then holds no more than the id and the seed.
     """
 
     title: str
