@@ -1,4 +1,4 @@
-"""What questions need to know of every rule that gives a ruling, looked up once: what mends it, its reason, its reach."""
+"""What questions need to know of every rule that gives a ruling, looked up once: what mends it, reason, reach."""
 
 from __future__ import annotations
 
@@ -38,9 +38,11 @@ class RuleIndex:
         self.benches = _benches(self.rules, list(self.knowledge.topics))
         self._touching: dict[str, frozenset[str]] = {}
         self._brought: set[tuple[str, str]] | None = None
+        self._bringing: dict[tuple[str, str], tuple[list[str], Judge, Representatives]] = {}
+        self._example_values = _example_values(self.knowledge)
 
     def _faultless(self, mendings: tuple[Mending, ...]) -> tuple[Mending, ...]:
-        """The mendings that lead to no word with which some rule finds fault; such words put in where there are none."""
+        """The mendings that lead to no word with which some rule finds fault; where there are none, words put in."""
         found = [each for each in mendings if not self._is_faulted(each.fact, each.good)]
         for mending in mendings if not found else ():
             fact = self.knowledge.facts[mending.fact]
@@ -114,13 +116,24 @@ class RuleIndex:
         return frozenset(name for name in names if self.knowledge.facts[name].given)
 
     def can_bring(self, fact: str, force: str, sheet: Mapping[str, Value]) -> bool:
-        """Whether any value of a fact that a sheet does not give brings a ruling of that force on it."""
-        rules = [rule.id for rule in self.rules if rule.force == force and fact in self.touching(rule.id)]
-        if not rules:
-            return False
-        quick = self._reach.judge_of(self._reach.rules_below(rules))
-        values = Representatives(self._reach, rules).of(fact, sheet)
-        return any(not quick.outcome({**sheet, fact: value}).live.isdisjoint(rules) for value in values)
+        """Whether any value of a fact that a sheet does not give brings a ruling of that force on it.
+
+        Tried are values for all that the rules in question can tell apart, further down as well, and those of
+        examples: no limit is written anywhere for what enters a formula.
+        """
+        if (fact, force) not in self._bringing:
+            rules = [rule.id for rule in self.rules if rule.force == force and fact in self.touching(rule.id)]
+            below = self._reach.rules_below(rules)
+            self._bringing[fact, force] = (
+                rules,
+                self._reach.judge_of(below),
+                Representatives(self._reach, below),
+            )
+        rules, quick, values = self._bringing[fact, force]
+        return bool(rules) and any(
+            not quick.outcome({**sheet, fact: value}).live.isdisjoint(rules)
+            for value in dict.fromkeys([*values.of(fact, sheet), *self._example_values.get(fact, ())])
+        )
 
     def agree(self, one: Mending, other: Mending, *, mended: bool) -> bool:
         """Whether two rules' examples go on one sheet: each fact is read by its own rule only, and the rest agree.
@@ -172,8 +185,18 @@ def _finding_fault(
     return found
 
 
+def _example_values(knowledge: KnowledgeBase) -> dict[str, list[Value]]:
+    """The values of each fact in the examples of all rules."""
+    found: dict[str, dict[Value, None]] = {}
+    for rule in knowledge.rules.values():
+        for example in rule.examples:
+            for name, value in example.given.items():
+                found.setdefault(name, {})[value] = None
+    return {name: list(values) for name, values in found.items()}
+
+
 def _tied_by_overrides(knowledge: KnowledgeBase) -> dict[str, frozenset[str]]:
-    """For each rule, those that it sets aside or that set it aside, and those tied to them: often there is one reason."""
+    """For each rule, those that it sets aside or that set it aside, and those tied to them: often for one reason."""
     tied: dict[str, set[str]] = {id_: {id_} for id_ in knowledge.rules}
     for rule in knowledge.rules.values():
         for other in rule.overrides:

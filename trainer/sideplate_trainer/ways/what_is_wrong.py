@@ -36,7 +36,7 @@ def pose(judge: Judge, situation: Situation) -> Question:
     draws = Draws("what is wrong", situation.rule, situation.seed)
     mixer = SheetMixer(judge, situation)
     own, faulty = _fault(mixer, draws)
-    sheet, others = _with_lines(mixer, faulty, draws)
+    sheet, others = _with_lines(mixer, faulty, own, draws)
     faultless = mixer.rule.force == "may" or (draws.chance(FAULTLESS) and _is_clean(mixer, sheet, own))
     if faultless and mixer.rule.force != "may":
         clean = mixer.changed(sheet, own.fact, own.good)
@@ -72,14 +72,17 @@ def _is_clean(mixer: SheetMixer, sheet: Sheet, mending: Mending) -> bool:
     return mended is not None and not mixer.may_be_a_fault(mended, mending.fact, mending.good)
 
 
-def _with_lines(mixer: SheetMixer, sheet: Sheet, draws: Draws) -> tuple[Sheet, list[Mending]]:
-    """The sheet with lines of look-alike rules, all in order. Raises NoQuestion where too few go with it."""
+def _with_lines(mixer: SheetMixer, sheet: Sheet, own: Mending, draws: Draws) -> tuple[Sheet, list[Mending]]:
+    """The sheet with lines of look-alike rules, all in order, and in order still once the fault is mended.
+
+    Raises NoQuestion where too few go with it.
+    """
     others: list[Mending] = []
     alikes = look_alikes(mixer.judge, by_reason=False).of(mixer.rule, draws)
     for id_ in dict.fromkeys(rule.id for pair in alikes for rule in pair):
         for mending in draws.shuffled(list(rule_index(mixer.judge).mendings[id_])):
             mixed = mixer.with_line(sheet, mending)
-            if mixed is not None:
+            if mixed is not None and (mixer.rule.force == "may" or _nothing_left(mixer, mixed, own)):
                 sheet = mixed
                 others.append(mending)
                 break
