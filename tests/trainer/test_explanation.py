@@ -8,7 +8,9 @@ from sideplate_engine import Judge
 from sideplate_trainer.answers import Grade
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.explanation import explain, sources
-from sideplate_trainer.questions import Question
+from sideplate_trainer.posing import posed
+from sideplate_trainer.questions import Marked, NoQuestion, Option, OrderedStep, Question
+from sideplate_trainer.round_events import Planned
 from sideplate_trainer.ways import mark
 from sideplate_trainer.ways.how_much import pose as how_much
 from sideplate_trainer.ways.is_this_allowed import AS_TOLD, MORE_NEEDED, NEAR_MISS
@@ -143,7 +145,114 @@ def test_an_exception_that_holds_is_named(chain_judge: Judge) -> None:
 
 
 def blocks_of(judge: Judge, question: Question) -> dict[str, tuple[str, ...]]:
-    from sideplate_trainer.questions import Marked
-
     marked = Marked("nothing against it", True)
     return {block.heading: block.sentences for block in explain(judge, question, marked, Grade.SOUND)}
+
+
+def posed_by(way: str, judge: Judge, rule: str) -> Question:
+    """A question on a rule in just this way."""
+    for seed in range(20):
+        try:
+            question = posed(judge, Planned(rule, way, seed))
+        except NoQuestion:
+            continue
+        if question.way == way:
+            return question
+    raise AssertionError(f"{way} finds nothing to ask about {rule}")
+
+
+def charged_elsewhere(question: Question) -> Option:
+    """A wrong choice that is charged to another rule than the one asked about."""
+    return next(option for option in question.options if option.rule not in (None, question.rule))
+
+
+@pytest.mark.parametrize("way", ["least_change", "missing_fact", "what_is_wrong", "which_reason"])
+def test_a_wrong_choice_is_told_the_rule_it_misapplies_and_the_case_in_which_it_would_be_right(
+    chain_judge: Judge, way: str
+) -> None:
+    question = posed_by(way, chain_judge, "loose-things-near-the-chain")
+    option = charged_elsewhere(question)
+    misapplied = chain_judge.knowledge.rules[str(option.rule)]
+    told = blocks(chain_judge, question, option.word, Grade.MISSED)
+    told_of_it = (*told["Wrong"], *told["The rule on your choice"])
+    assert any(misapplied.title.rstrip(".") in sentence for sentence in told_of_it)
+    assert any(sentence.startswith("Your choice would have been right") for sentence in told["Wrong"])
+    source = chain_judge.knowledge.cite(misapplied.sources)[0]
+    assert told["The rule on your choice"][-1].startswith(f"Source: {source}")
+    assert told["Change one fact"]
+
+
+def test_a_right_choice_is_told_of_no_other_rule(chain_judge: Judge) -> None:
+    question = posed_by("which_reason", chain_judge, "loose-things-near-the-chain")
+    assert "The rule on your choice" not in blocks(chain_judge, question, question.key)
+
+
+def test_a_part_is_explained_on_the_choice_that_the_rule_objects_to(chain_judge: Judge) -> None:
+    question = posed_by("which_part", chain_judge, "harsh-solvent-on-plain-chain")
+    objected = [
+        option
+        for option in question.options
+        if question.rule in {ruling.rule for ruling in chain_judge.judge(option.facts or {}).rulings}
+    ]
+    assert objected
+    for option in objected:
+        told = blocks(chain_judge, question, option.word, Grade.MISSED)
+        assert told[f"The ruling on this choice: {option.word}"][0].startswith("SHOULD NOT: ")
+        assert told["How it follows"][-1] == "So it rules."
+    # Whoever chose rightly sees why another choice is objected to, rather than that nothing can be told yet.
+    right = blocks(chain_judge, question, question.key)
+    assert not any("cannot be told yet" in sentence for lines in right.values() for sentence in lines)
+
+
+def test_an_answer_that_is_a_question_ends_with_its_own_mark(chain_judge: Judge) -> None:
+    question = posed_by("missing_fact", chain_judge, "loose-things-near-the-chain")
+    told = blocks(chain_judge, question, question.key)
+    assert told["Right"][0] == f"The answer is: {question.key}"
+    assert question.key.endswith("?")
+
+
+@pytest.fixture
+def order(chain_judge: Judge) -> Question:
+    return posed(chain_judge, Planned("procedure:fit-a-clip-link", "steps_in_order", 4))
+
+
+def test_a_wrong_order_is_told_a_right_one_the_step_too_early_the_cautions_and_the_sources(
+    chain_judge: Judge, order: Question
+) -> None:
+    wrong = " ".join(reversed(order.key.split()))
+    told = blocks(chain_judge, order, wrong, Grade.BLIND_SPOT)
+    answer, *said = told["Wrong, though you were sure"]
+    assert answer.removesuffix(f"{order.key}.") in ("The answer is: ", "A right order is: ")
+    assert [line.split(":")[0] for line in said[:3]] == ["You said", "Too early", "It has to wait for this"]
+    assert " ".join(line.split()[0] for line in told["In order"]) == order.key
+    procedure = chain_judge.knowledge.procedures["fit-a-clip-link"]
+    assert told["Source"] == tuple(chain_judge.knowledge.cite(procedure.sources))
+    asked = [step for step in procedure.steps if step.id in order.case.split()]
+    cautions = {chain_judge.knowledge.cautions[step.caution].hazard for step in asked if step.caution}
+    assert cautions <= {*told.get("Caution", ())}
+
+
+def test_the_reasons_of_an_order_are_those_of_steps_that_wait_for_each_other_at_first_hand(
+    chain_judge: Judge,
+) -> None:
+    steps = (
+        OrderedStep("Third.", "", frozenset({1, 2})),
+        OrderedStep("First.", "It is first.", frozenset()),
+        OrderedStep("Second.", "It is second.", frozenset({1})),
+    )
+    question = Question(
+        "procedure:cut-a-chain", "steps_in_order", 1, "", {}, {}, (), (), "2 3 1",
+        tuple(Option(step.do) for step in steps), order=steps,
+    )  # fmt: skip
+    told = blocks(chain_judge, question, "2 3 1")
+    assert told["Right"] == ("The answer is: 2 3 1.",)
+    assert told["Because"] == ("3 comes before 1: It is second.", "2 comes before 3: It is first.")
+
+
+def test_where_more_than_one_order_is_right_the_answer_says_so(chain_judge: Judge) -> None:
+    steps = (OrderedStep("One.", "", frozenset()), OrderedStep("Two.", "", frozenset()))
+    question = Question(
+        "procedure:cut-a-chain", "steps_in_order", 1, "", {}, {}, (), (), "1 2",
+        tuple(Option(step.do) for step in steps), order=steps,
+    )  # fmt: skip
+    assert blocks(chain_judge, question, "2 1")["Right"][0] == "A right order is: 1 2."

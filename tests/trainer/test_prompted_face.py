@@ -77,6 +77,20 @@ def test_tab_completes_a_word_of_the_choices() -> None:
         enter.join()
 
 
+def completions(words: tuple[str, ...], text: str) -> list[tuple[str, str]]:
+    found = EntryCompleter(words, ()).get_completions(Document(text), CompleteEvent())
+    return [(each.text, each.display_text) for each in found]
+
+
+def test_a_choice_is_completed_however_its_capitals_are_typed_and_a_long_one_is_cut_in_the_menu_only() -> (
+    None
+):
+    long = "The drive is to be changed to a size whose number nobody here has ever seen."
+    words = (long, "The chain is size 520.")
+    assert completions(words, "the chain") == [(words[1], words[1])]
+    assert completions(words, "The d") == [(long, "The drive is to be changed to a size whose numb...")]
+
+
 def test_the_arrow_brings_back_an_earlier_answer_of_the_sitting() -> None:
     assert typed("must not\r", f"{UP}\r") == ["must not", "must not"]
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 
 from sideplate_trainer.answers import Answer, Draft, Grade, Purpose
 from sideplate_trainer.blocks import Block
-from sideplate_trainer.questions import Option, Question
+from sideplate_trainer.questions import Option, OrderedStep, Question
 from sideplate_trainer.round import advance, begin, refused
 from sideplate_trainer.round_events import (
     Effect,
@@ -264,6 +265,45 @@ def test_nothing_that_is_typed_at_the_pair_answers_its_question() -> None:
         assert after == state
         assert not any(isinstance(effect, (Show, Keep, Record)) for effect in effects)
     assert typed(state, "q")[0].phase is Phase.FINISHED
+
+
+def test_at_a_meeting_other_lines_say_what_to_do() -> None:
+    state, _ = begun_on(Terms(new=frozenset({"rule-0"})))
+    assert told(typed(state, "3 1 2")[1]) == ["Read it through. Enter goes on to your question."]
+
+
+def test_an_answer_that_ends_with_a_mark_of_its_own_gets_no_second_one() -> None:
+    options = (Option("Is it clean?"), Option("It is clean."), Option("clean"))
+    asked = replace(question("rule-0"), way="missing_fact", options=options, key="clean")
+    state = advance(begin(PLANS, 2)[0], Posed(asked))[0]
+    said = [told(typed(state, place)[1]) for place in "123"]
+    assert said == [
+        ["Your answer: Is it clean?"],
+        ["Your answer: It is clean."],
+        ["Your answer: clean."],
+    ]
+
+
+def test_a_wrong_choice_is_charged_to_the_rule_that_it_misapplies() -> None:
+    options = (Option("clean"), Option("dirty", rule="other-rule"))
+    asked = replace(question("rule-0"), way="missing_fact", options=options, key="clean")
+    state = advance(begin(PLANS, 2)[0], Posed(asked))[0]
+    assert recorded(typed(state, "2", "")[1]).blamed_rule == "other-rule"
+
+
+def test_an_order_of_steps_is_refused_until_each_stands_in_it_and_a_wrong_one_is_the_procedures_own_miss() -> (
+    None
+):
+    steps = (OrderedStep("One.", "", frozenset()), OrderedStep("Two.", "", frozenset({0})))
+    asked = replace(
+        question("procedure:work"), way="steps_in_order", options=(Option("One."), Option("Two.")),
+        key="1 2", order=steps,
+    )  # fmt: skip
+    state = advance(begin(PLANS, 2)[0], Posed(asked))[0]
+    assert refused(state, "1") == "Step 2 is not in it. Type all of them, such as 2 1."
+    assert recorded(typed(state, "1 2", "")[1]).right
+    missed = recorded(typed(state, "b a", "")[1])
+    assert (missed.response, missed.right, missed.blamed_rule) == ("2 1", False, "procedure:work")
 
 
 def test_a_new_rule_without_a_pair_is_asked_about_at_once() -> None:

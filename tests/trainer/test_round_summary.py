@@ -33,7 +33,7 @@ def test_answers_are_told_worst_first_with_their_next_check(judge: Judge) -> Non
             "Sound (right, unaided and sure): 1",
             ("The nut carries the bolt's own code. Next check in 5 days.",),
         ),
-        Block("What is left", ("Due today: 0.", "Rules not met yet: 1.")),
+        Block("What is left", ("Due today: 0.", "Not met yet: 1.")),
     )
 
 

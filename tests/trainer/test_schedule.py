@@ -134,6 +134,14 @@ def test_a_rule_is_signed_off_after_three_days_two_ways_and_a_gap_of_twelve_days
     assert after(answer(), answer(days=2), answer(days=7), answer(days=19)) is State.IN_SERVICE
 
 
+def test_what_can_be_asked_about_in_one_way_only_is_signed_off_in_that_way() -> None:
+    known = standing(answer(), answer(days=2), answer(days=7), answer(days=19))
+    day = DAY + timedelta(days=20)
+    assert [state_of(known, "f1", day, ways) for ways in (1, 2)] == [State.SIGNED_OFF, State.IN_SERVICE]
+    missed = standing(answer(), answer(days=2), answer(days=7), answer(Grade.MISSED, days=19))
+    assert state_of(missed, "f1", day, 1) is State.ON_THE_BENCH
+
+
 @pytest.mark.parametrize("grade", [Grade.MISSED, Grade.BLIND_SPOT])
 def test_a_miss_takes_the_sign_off_away_until_a_gap_of_twelve_days_is_passed_again(grade: Grade) -> None:
     missed = (*KNOWN, answer(grade, days=49))

@@ -11,3 +11,8 @@ class Block:
 
     heading: str
     sentences: tuple[str, ...] = ()
+
+
+def ended(text: str) -> str:
+    """A text as a sentence that ends: with its own full stop or question mark, or else with a full stop."""
+    return text if text.endswith((".", "?")) else f"{text}."

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sideplate_engine import Judge
 from sideplate_trainer.answers import LoggedAnswer
-from sideplate_trainer.blocks import Block
+from sideplate_trainer.blocks import Block, ended
 from sideplate_trainer.explanation import explain
 from sideplate_trainer.front.face import Asking, Face
 from sideplate_trainer.posing import posed_again
@@ -33,7 +33,7 @@ def review(judge: Judge, face: Face, answered: Sequence[LoggedAnswer]) -> None:
             # The knowledge was changed while the exam was on; the result sheet has the answer and the key.
             continue
         face.show(question, f"Question {number}, missed")
-        face.tell((Block("", (f"Your answer: {answer.response.rstrip('.')}.",)),))
+        face.tell((Block("", (f"Your answer: {ended(answer.response)}",)),))
         face.tell(explain(judge, question, _marked(question, answer), answer.grade))
 
 

@@ -8,7 +8,7 @@ from datetime import date
 from sideplate_engine import Judge, KnowledgeBase
 from sideplate_trainer.answers import Grade, LoggedAnswer
 from sideplate_trainer.asked_about import PROCEDURE, is_procedure, title_of, topic_of
-from sideplate_trainer.blocks import Block
+from sideplate_trainer.blocks import Block, ended
 from sideplate_trainer.explanation import explain
 from sideplate_trainer.front.page import block_lines, question_lines
 from sideplate_trainer.questions import Marked, Question
@@ -55,11 +55,11 @@ def _missed(answered: Sequence[LoggedAnswer], knowledge: KnowledgeBase) -> Itera
         rule = answer.misses
         if rule is not None:
             sure = "sure, " if answer.grade is Grade.BLIND_SPOT else ""
-            yield f"Question {number}: {title_of(knowledge, answer.rule).rstrip('.')}."
-            yield f"You answered ({sure}wrong): {answer.response.rstrip('.')}."
-            yield f"The answer is: {answer.key.rstrip('.')}."
+            yield f"Question {number}: {ended(title_of(knowledge, answer.rule))}"
+            yield f"You answered ({sure}wrong): {ended(answer.response)}"
+            yield f"The answer is: {ended(answer.key)}"
             if rule != answer.rule:
-                yield f"What was misapplied: {title_of(knowledge, rule).rstrip('.')}."
+                yield f"What was misapplied: {ended(title_of(knowledge, rule))}"
 
 
 def paper_lines(title: str, questions: Sequence[Question], judge: Judge) -> Iterator[str]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from sideplate_engine import Judge, Judgement
+from sideplate_engine import Judge, Judgement, KnowledgeBase
 from sideplate_engine.condition_words import conditions_in_words, words_of_test
 from sideplate_engine.findings import listed
 from sideplate_engine.judgement import Ruling
@@ -17,9 +17,10 @@ from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Fact
 from sideplate_trainer.answers import Grade
 from sideplate_trainer.asked_about import procedure_of
-from sideplate_trainer.blocks import Block
+from sideplate_trainer.blocks import Block, ended
 from sideplate_trainer.procedure_telling import MANUAL_FIRST, order_blocks, order_in_words
 from sideplate_trainer.questions import Marked, Question, Twin
+from sideplate_trainer.short_reasons import short_reason
 
 MOST_OTHERS = 2
 """How many other rulings of the same weight are told."""
@@ -39,18 +40,19 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
         first = Block(MARKS[grade], (order_in_words(question), *marked.said))
         told = (first, *order_blocks(judge.knowledge, question, procedure))
         return tuple(block for block in told if block.sentences)
-    judgement = judge.judge(question.facts)
     rule = judge.knowledge.rules[question.rule]
+    judgement, chosen = judgement_to_explain(judge, question, marked.answer)
     caution = judge.knowledge.cautions.get(rule.caution or "")
-    answer = f"The answer is: {question.key}."
+    answer = f"The answer is: {ended(question.key)}"
     if question.number is None:
-        decided = Block("The ruling", tuple(_decided(judgement, question, rule)))
+        decided = Block(f"The ruling{chosen}", tuple(_decided(judgement, question, rule)))
         short_proof = Block("How it follows", tuple(_short_proof(judgement, question, rule)))
     else:
         decided = Block("", (rule.says.fill(judgement.facts, judge.knowledge.facts),))
         short_proof = Block("How it is worked out", tuple(_worked_out(judgement, question)))
     blocks = (
         Block(MARKS[grade], (answer, *marked.said)),
+        Block("The rule on your choice", tuple(_misapplied(judge.knowledge, question, marked))),
         decided,
         Block("Because", (_filled(judge, question, rule, "because"),)),
         Block("If it is ignored", tuple(filter(None, (_filled(judge, question, rule, "if_ignored"),)))),
@@ -63,6 +65,43 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
         Block("Source", sources(judgement, question)),
     )
     return tuple(block for block in blocks if block.sentences)
+
+
+def judgement_to_explain(judge: Judge, question: Question, answer: str) -> tuple[Judgement, str]:
+    """The judgement to explain, and for a heading what it is of where that is not the sheet as it is told.
+
+    Where the choices complete the sheet, the rule is explained on a choice on which it rules: on the answer if it does
+    on that, else on the first such choice.
+    """
+    by_choice = [option for option in question.options if option.facts is not None]
+    of_sheet = judge.judge(question.facts)
+    if not by_choice or _rules(of_sheet, question.rule):
+        return of_sheet, ""
+    for option in sorted(by_choice, key=lambda option: option.word != answer):
+        judgement = judge.judge(option.facts or {})
+        if _rules(judgement, question.rule):
+            return judgement, f" on this choice: {option.word}"
+    return of_sheet, ""
+
+
+def _rules(judgement: Judgement, rule: str) -> bool:
+    return any(ruling.rule == rule for ruling in judgement.rulings)
+
+
+def _misapplied(knowledge: KnowledgeBase, question: Question, marked: Marked) -> Iterator[str]:
+    """The rule that a wrong choice is charged to, where it is another, as far as that was not told already."""
+    if marked.right or marked.blames in (None, question.rule):
+        return
+    rule = knowledge.rules[str(marked.blames)]
+    if not any(rule.title in sentence for sentence in marked.said):
+        yield ended(rule.title)
+    if rule.because_text.facts():
+        reason = short_reason(rule, knowledge.facts)
+    else:
+        reason = rule.because_text.fill({}, knowledge.facts)
+    if reason and not reason.startswith(marked.answer):
+        yield reason
+    yield f"Source: {'; '.join(knowledge.cite(rule.sources))}"
 
 
 def sources(judgement: Judgement, question: Question) -> tuple[str, ...]:

@@ -9,10 +9,11 @@ from datetime import date
 
 from sideplate_engine import KnowledgeBase
 from sideplate_trainer.answers import Grade, LoggedAnswer
-from sideplate_trainer.asked_about import title_of, topic_of
+from sideplate_trainer.asked_about import is_procedure, title_of, topic_of
 from sideplate_trainer.assessment import Outlook
 from sideplate_trainer.calibration import Calibration, calibration
 from sideplate_trainer.schedule import Standing, State, order_of_asking, order_of_full_pass, state_of
+from sideplate_trainer.way_choice import ways_of
 
 SURE, SHAKY, DUE, UNMET = "sure", "shaky", "due", "unmet"
 KIND = {
@@ -31,12 +32,13 @@ MOST_NEXT = 5
 
 @dataclass(frozen=True, slots=True)
 class TopicProgress:
-    """The rules of one topic, counted by kind."""
+    """The rules and procedures of one topic: how many in all, how many of them procedures, and how many of a kind."""
 
     topic: str
     title: str
     rules: int
     kinds: Mapping[str, int]
+    procedures: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,10 @@ class NextRule:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """The whole report. `weakest` is the topic with the most that is due or shaky, where there is any."""
+    """The whole report. `weakest` is the topic with the most that is due or shaky.
+
+    `procedures` says how many of what is counted are procedures.
+    """
 
     as_of: date
     answers: int
@@ -63,6 +68,7 @@ class Progress:
     next: tuple[NextRule, ...]
     weakest: str | None
     outlook: Outlook | None
+    procedures: int = 0
 
     def of_kind(self, kind: str) -> int:
         """How many rules are sure, shaky, due or unmet."""
@@ -79,7 +85,10 @@ def progress_of(
     outlook: Outlook | None,
 ) -> Progress:
     """The report over some rules, which are in the order of teaching."""
-    states = {id_: state_of(standings.get(id_), fingerprints[id_], today) for id_ in rules}
+    states = {
+        id_: state_of(standings.get(id_), fingerprints[id_], today, len(ways_of(knowledge, id_)))
+        for id_ in rules
+    }
     topics = tuple(_topics(knowledge, states))
     weak = [topic for topic in topics if topic.kinds[DUE] + topic.kinds[SHAKY]]
     order = (
@@ -97,15 +106,17 @@ def progress_of(
         tuple(_next(knowledge, id_, states[id_], standings.get(id_), today) for id_ in order[:MOST_NEXT]),
         max(weak, key=lambda topic: topic.kinds[DUE] + topic.kinds[SHAKY]).topic if weak else None,
         outlook,
+        sum(map(is_procedure, rules)),
     )
 
 
 def _topics(knowledge: KnowledgeBase, states: Mapping[str, State]) -> Iterator[TopicProgress]:
     for topic, entry in knowledge.topics.items():
-        kinds = Counter(KIND[state] for id_, state in states.items() if topic_of(knowledge, id_) == topic)
-        if kinds:
+        of_topic = [id_ for id_ in states if topic_of(knowledge, id_) == topic]
+        if of_topic:
+            kinds = Counter(KIND[states[id_]] for id_ in of_topic)
             counted = {kind: kinds[kind] for kind in (SURE, SHAKY, DUE, UNMET)}
-            yield TopicProgress(topic, entry.title, kinds.total(), counted)
+            yield TopicProgress(topic, entry.title, len(of_topic), counted, sum(map(is_procedure, of_topic)))
 
 
 def _next(

@@ -20,7 +20,8 @@ def progress_blocks(progress: Progress, knowledge: KnowledgeBase) -> Iterator[Bl
     yield Block(
         f"Progress on {progress.as_of.isoformat()}",
         (
-            f"{progress.answers} {'answer' if progress.answers == 1 else 'answers'}, {total} rules.",
+            f"{progress.answers} {'answer' if progress.answers == 1 else 'answers'}, "
+            f"{_counted(total, progress.procedures)}.",
             f"Sure: {progress.of_kind(SURE)}, of which {signed_off} signed off.",
             f"Shaky: {progress.of_kind(SHAKY)}.",
             f"Due: {progress.of_kind(DUE)}, of which {progress.states[State.REOPENED]} reopened.",
@@ -34,12 +35,21 @@ def progress_blocks(progress: Progress, knowledge: KnowledgeBase) -> Iterator[Bl
     yield Block("Next", tuple(_next(progress)))
 
 
+def _counted(total: int, procedures: int) -> str:
+    """How many rules, and how many procedures where there are any."""
+    rules = total - procedures
+    told = f"{rules} {'rule' if rules == 1 else 'rules'}"
+    if procedures:
+        told += f" and {procedures} {'procedure' if procedures == 1 else 'procedures'}"
+    return told
+
+
 def _topic(topic: TopicProgress) -> str:
     kinds = topic.kinds
     parts = [f"{kinds[kind]} {kind}" for kind in (SURE, SHAKY, DUE) if kinds[kind]]
     if kinds[UNMET]:
         parts.append(f"{kinds[UNMET]} not met")
-    return f"{topic.title}: {topic.rules} rules, {', '.join(parts)}."
+    return f"{topic.title}: {_counted(topic.rules, topic.procedures)}, {', '.join(parts)}."
 
 
 def _assessment(outlook: Outlook, knowledge: KnowledgeBase) -> Iterator[str]:
@@ -82,11 +92,18 @@ def progress_as_data(progress: Progress, schedule: str) -> dict[str, object]:
         "answers": progress.answers,
         "rules": {
             "total": sum(progress.states.values()),
+            "procedures": progress.procedures,
             **{kind: progress.of_kind(kind) for kind in (SURE, SHAKY, DUE, UNMET)},
             "states": {state.value: count for state, count in progress.states.items()},
         },
         "topics": [
-            {"topic": topic.topic, "title": topic.title, "rules": topic.rules, **topic.kinds}
+            {
+                "topic": topic.topic,
+                "title": topic.title,
+                "rules": topic.rules,
+                "procedures": topic.procedures,
+                **topic.kinds,
+            }
             for topic in progress.topics
         ],
         "calibration": {

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sideplate_trainer.answers import Answer, Draft, Grade, grade_of
-from sideplate_trainer.blocks import Block
+from sideplate_trainer.blocks import Block, ended
 from sideplate_trainer.questions import AnswerRefused
 from sideplate_trainer.round_entries import GO_ON, Command, command_in, keys_for
 from sideplate_trainer.round_events import (
@@ -172,9 +172,7 @@ def _take(state: Round, line: str) -> tuple[Round, tuple[Effect, ...]]:
     marked = mark(state.question, line)
     if marked.again:
         return _kept(replace(state, helped=state.helped or marked.helped), *_said(*marked.said))
-    return replace(state, phase=Phase.ANSWERED, held=marked), _said(
-        f"Your answer: {marked.answer.rstrip('.')}."
-    )
+    return replace(state, phase=Phase.ANSWERED, held=marked), _said(f"Your answer: {ended(marked.answer)}")
 
 
 def refused(state: Round, line: str) -> str | None:

@@ -42,7 +42,7 @@ def summary(
             blocks.append(Block(f"{MEANS[grade]}: {len(rules)}", checks))
     due = sum(is_due(standings.get(id_), fingerprints[id_], today) for id_ in fingerprints)
     unmet = sum(id_ not in standings for id_ in fingerprints)
-    blocks.append(Block("What is left", (f"Due today: {due}.", f"Rules not met yet: {unmet}.")))
+    blocks.append(Block("What is left", (f"Due today: {due}.", f"Not met yet: {unmet}.")))
     return tuple(blocks)
 
 

@@ -62,13 +62,15 @@ class Standing:
         """The scheduler's share of it."""
         return Check(self.rung, self.last, self.due, self.memory)
 
-    @property
-    def is_signed_off(self) -> bool:
-        """Whether it was shown to be known: on three days, in two ways, after twelve days, and not missed since."""
+    def is_signed_off(self, ways: int = WAYS_TO_SIGN_OFF) -> bool:
+        """Whether it was shown to be known: on three days, in two ways, after twelve days, and not missed since.
+
+        Where there are fewer `ways` of asking about it, one is enough.
+        """
         return (
             self.grade.is_right
             and len(self.right_days) >= DAYS_TO_SIGN_OFF
-            and len(self.right_ways) >= WAYS_TO_SIGN_OFF
+            and len(self.right_ways) >= min(WAYS_TO_SIGN_OFF, ways)
             and self.proven_gap >= GAP_TO_SIGN_OFF
         )
 
@@ -141,15 +143,18 @@ def _missed(before: Standing, answer: LoggedAnswer, scheduler: Scheduler) -> Sta
     )
 
 
-def state_of(standing: Standing | None, fingerprint: str, today: date) -> State:
-    """Where a rule stands today. A rule that decides otherwise than when it was last asked is reopened."""
+def state_of(standing: Standing | None, fingerprint: str, today: date, ways: int = WAYS_TO_SIGN_OFF) -> State:
+    """Where a rule that can be asked about in so many ways stands today.
+
+    One that decides otherwise than when it was last asked is reopened.
+    """
     if standing is None:
         return State.UNMET
     if standing.fingerprint != fingerprint:
         return State.REOPENED
     if standing.due <= today:
         return State.DUE_FOR_CHECK
-    if standing.is_signed_off:
+    if standing.is_signed_off(ways):
         return State.SIGNED_OFF
     known = standing.grade is Grade.SOUND and standing.right_days
     return State.IN_SERVICE if known else State.ON_THE_BENCH

@@ -14,7 +14,7 @@ from sideplate_trainer.answers import Answer, LoggedAnswer, Purpose
 from sideplate_trainer.asked_about import procedure_of
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.exam_sheet import by_topic, result_sheet
-from sideplate_trainer.explanation import explain, sources
+from sideplate_trainer.explanation import explain, judgement_to_explain, sources
 from sideplate_trainer.front.face import Asking, Face
 from sideplate_trainer.posing import posed
 from sideplate_trainer.procedure_telling import whole_procedure
@@ -147,7 +147,7 @@ class Sitting:
         if procedure is not None:
             self.face.tell(whole_procedure(knowledge, procedure, "The whole work"))
             return
-        judgement = self.judge.judge(question.facts)
+        judgement, _ = judgement_to_explain(self.judge, question, question.key)
         self.face.tell_lines(("", *why_lines(judgement, knowledge.rules[question.rule], self.face.width)))
 
     def _end(self, state: Round) -> None:
@@ -166,7 +166,7 @@ class Sitting:
         question = state.question
         assert question is not None
         stands = self._stands(state)
-        words = tuple(option.word for option in question.options)
+        words = () if question.order else tuple(option.word for option in question.options)
         units = units_for(question)
 
         def why_refused(line: str) -> str | None:

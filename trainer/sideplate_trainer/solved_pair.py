@@ -15,7 +15,7 @@ from sideplate_engine.findings import listed
 from sideplate_engine.proofs import Proofs, Step
 from sideplate_engine.rules import Rule
 from sideplate_trainer.asked_about import procedure_of
-from sideplate_trainer.blocks import Block
+from sideplate_trainer.blocks import Block, ended
 from sideplate_trainer.neighbours import neighbour_case
 from sideplate_trainer.procedure_telling import MANUAL_FIRST, whole_procedure
 from sideplate_trainer.questions import Question
@@ -119,7 +119,7 @@ def _told_last(judge: Judge, rule: Rule, situation: Situation) -> Iterator[Block
     asks = listed(conditions_in_words(rule.conditions, knowledge.facts), "and", 20)
     because = rule.because_text.fill(judge.outcome(situation.facts).facts, knowledge.facts)
     whether = (f"It asks whether {asks}.",) if asks else ()
-    yield Block("The rule", (f"{rule.title.rstrip('.')}.", *whether, because))
+    yield Block("The rule", (ended(rule.title), *whether, because))
     caution = knowledge.cautions.get(rule.caution or "")
     if caution is not None:
         yield Block("Caution", (caution.hazard, caution.do, MANUAL_FIRST))

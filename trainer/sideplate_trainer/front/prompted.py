@@ -28,6 +28,10 @@ from sideplate_trainer.telling import wrapped
 STYLE = Style.from_dict({"bottom-toolbar": "noreverse", "heading": "bold"})
 
 
+WIDEST_IN_MENU = 50
+"""Columns of a choice in the menu that Tab opens; the whole of it is put on the line."""
+
+
 class EntryCompleter(Completer):
     """Offers the words of the choices, and units once a number is typed."""
 
@@ -39,8 +43,8 @@ class EntryCompleter(Completer):
         """The completions of what stands before the cursor."""
         typed = document.text_before_cursor.lstrip()
         for word in self.words:
-            if word.startswith(typed.lower()):
-                yield Completion(word, start_position=-len(typed))
+            if word.lower().startswith(typed.lower()):
+                yield Completion(word, start_position=-len(typed), display=_cut(word))
         number = typed.rstrip("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ·°%³²/\"'")
         begun = typed[len(number) :]
         if number.strip()[-1:].isdigit():
@@ -48,6 +52,11 @@ class EntryCompleter(Completer):
                 if unit.startswith(begun):
                     space = "" if number.endswith(" ") else " "
                     yield Completion(space + unit, start_position=-len(begun), display=unit)
+
+
+def _cut(word: str) -> str:
+    """As much of a long choice as a menu has room for."""
+    return word if len(word) <= WIDEST_IN_MENU else f"{word[: WIDEST_IN_MENU - 3].rstrip()}..."
 
 
 class EntryValidator(Validator):
