@@ -130,7 +130,11 @@ def test_the_served_site_is_there_and_ctrl_c_ends_it(tmp_path: Path) -> None:
             assert "Do not fit connecting link" in page
         finally:
             serving.send_signal(signal.SIGINT)
-            rest, _ = serving.communicate(timeout=30)
+            try:
+                rest, _ = serving.communicate(timeout=30)
+            except subprocess.TimeoutExpired:
+                serving.kill()  # As where a shell's background job has Ctrl-C ignored; waiting on would never end.
+                raise
     assert rest.splitlines()[-1] == "Ended."
     assert serving.returncode == 0
 

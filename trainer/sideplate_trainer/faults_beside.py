@@ -18,7 +18,7 @@ from sideplate_trainer.situations.situation import Situation
 def faults_beside(
     mixer: SheetMixer, start: Sheet, own: Mending, pair: Iterable[Rule], forces: OtherForces, draws: Draws
 ) -> tuple[Sheet, list[Mending]] | None:
-    """The sheet with the faults of two more rules, and what mends each of them alone; None where they do not go with it.
+    """The sheet with the faults of two more rules, and what mends each alone; None where they do not go with it.
 
     Where only the facts are asked about (`forces.unable`), nothing needs to mend.
     """

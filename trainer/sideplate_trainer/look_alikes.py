@@ -44,6 +44,17 @@ class LookAlikes:
             self._companies[number] = EvenCompany(self.index.benches[number], self._going_together)
         yield from self._companies[number].beside(rule, draws)
 
+    def anyone(self, rule: Rule, draws: Draws) -> Iterator[Rule]:
+        """Look-alikes of a rule one by one, then all others from its bench that go on a sheet with it."""
+        evenly = dict.fromkeys(each.id for pair in self.of(rule, draws) for each in pair)
+        rules = self.index.knowledge.rules
+        yield from (rules[id_] for id_ in evenly)
+        number = self.index.bench_of(rule)
+        bench = [] if number is None else self.index.benches[number]
+        for other in draws.shuffled([each for each in bench if each.id not in evenly]):
+            if other is not rule and self._going_together(rule, other):
+                yield other
+
     def reasons_go_together(self, one: str, other: str) -> bool:
         """Whether the reasons of two rules are about as long, and not so alike that both may be right."""
         shorter, longer = sorted(len(self.index.reasons[id_]) for id_ in (one, other))

@@ -1,4 +1,4 @@
-"""A sheet on which one rule rules, with lines that other rules would look at mixed in: in order, or faults of their own.
+"""A sheet on which one rule rules, with lines mixed in at which other rules look: in order, or faults of their own.
 
 The sheet is a situation's, kept to what its rule rests on. What is mixed in comes from the other rules' own examples.
 Every step is judged by the whole base: the rule goes on ruling, nothing contradicts, and nothing rules unasked for.
@@ -185,7 +185,7 @@ class SheetMixer:
         return self.situation.story[0]
 
     def _mixed(self, sheet: Sheet, mending: Mending, value: Value) -> Sheet | None:
-        """The sheet with a fact of another rule, and with what goes with it as far as the sheet does not say otherwise."""
+        """The sheet with a fact of another rule, and with what goes with it where the sheet does not say otherwise."""
         if mending.fact in sheet.facts or mending.fact in self.touching:
             return None
         vocabulary = self.judge.knowledge.facts

@@ -1,4 +1,4 @@
-"""What there is to choose from for one fact of a sheet: values that nothing objects to, and values that one rule does."""
+"""What there is to choose from for one fact of a sheet: values that nothing objects to, and those that one rule does."""
 
 from __future__ import annotations
 

@@ -141,6 +141,11 @@ def alikeness(one: frozenset[str], other: frozenset[str]) -> float:
     return len(one & other) / len(one | other) if one or other else 0.0
 
 
+def is_negative(text: str) -> bool:
+    """Whether a sentence says that something is not so."""
+    return "not" in text.lower().split()
+
+
 def _stem(word: str) -> str:
     for ending in _ENDINGS:
         if word.endswith(ending) and len(word) - len(ending) >= 3:

@@ -58,7 +58,8 @@ def pose(judge: Judge, situation: Situation) -> Question:
         case=" ".join(step.id for step in steps),
         facts={},
         fires_on={},
-        story=(f"The work: {procedure.title}.", procedure.purpose),
+        # What the work is for is not told: its words come back in the steps near the end.
+        story=(f"The work: {procedure.title}.",),
         asks=(
             "In what order are these steps done? Steps between them are left out.",
             "Answer with their numbers, first to last.",

@@ -18,10 +18,14 @@ from sideplate_trainer.rule_index import rule_index
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.way import Level, Way
+from sideplate_trainer.wording import is_negative
 
 OTHER_LINES, FEWEST_OTHERS = 3, 2
 FAULTLESS = 0.14
 """The share of sheets without a fault of rules that ask for something; with those that permit it comes to a fifth."""
+
+A_NEGATIVE_PASSES = 0.25
+"""The share of questions asked whose faulty line alone says that something is not so: good lines seldom do."""
 
 NOTHING_WRONG = Option("nothing is wrong", "every line can stay as it is")
 
@@ -37,6 +41,8 @@ def pose(judge: Judge, situation: Situation) -> Question:
     mixer = SheetMixer(judge, situation)
     own, faulty = _fault(mixer, draws)
     sheet, others = _with_lines(mixer, faulty, own, draws)
+    if _is_the_one_negative(mixer, own, others) and not draws.chance(A_NEGATIVE_PASSES):
+        raise NoQuestion(f"the fault of {mixer.rule.id} is the one negative line, seed {situation.seed}")
     faultless = mixer.rule.force == "may" or (draws.chance(FAULTLESS) and _is_clean(mixer, sheet, own))
     if faultless and mixer.rule.force != "may":
         clean = mixer.changed(sheet, own.fact, own.good)
@@ -75,22 +81,36 @@ def _is_clean(mixer: SheetMixer, sheet: Sheet, mending: Mending) -> bool:
 def _with_lines(mixer: SheetMixer, sheet: Sheet, own: Mending, draws: Draws) -> tuple[Sheet, list[Mending]]:
     """The sheet with lines of look-alike rules, all in order, and in order still once the fault is mended.
 
-    Raises NoQuestion where too few go with it.
+    Lines that say as the faulty one does that something is so, or that it is not, come first. Raises NoQuestion where
+    too few go with it.
     """
+    facts = mixer.judge.knowledge.facts
+    negative = is_negative(facts[own.fact].tell(own.bad))
+
+    def put_otherwise(line: Mending) -> bool:
+        return is_negative(facts[line.fact].tell(line.good)) is not negative
+
     others: list[Mending] = []
-    alikes = look_alikes(mixer.judge, by_reason=False).of(mixer.rule, draws)
-    for id_ in dict.fromkeys(rule.id for pair in alikes for rule in pair):
-        for mending in draws.shuffled(list(rule_index(mixer.judge).mendings[id_])):
-            mixed = mixer.with_line(sheet, mending)
+    for rule in look_alikes(mixer.judge, by_reason=False).anyone(mixer.rule, draws):
+        for line in sorted(
+            draws.shuffled(list(rule_index(mixer.judge).mendings[rule.id])), key=put_otherwise
+        ):
+            mixed = mixer.with_line(sheet, line)
             if mixed is not None and (mixer.rule.force == "may" or _nothing_left(mixer, mixed, own)):
                 sheet = mixed
-                others.append(mending)
+                others.append(line)
                 break
         if len(others) == OTHER_LINES:
             break
     if len(others) < FEWEST_OTHERS:
         raise NoQuestion(f"no lines of other rules go with the situation of {mixer.rule.id}")
     return sheet, others
+
+
+def _is_the_one_negative(mixer: SheetMixer, own: Mending, others: list[Mending]) -> bool:
+    facts = mixer.judge.knowledge.facts
+    beside = [facts[each.fact].tell(each.good) for each in others]
+    return is_negative(facts[own.fact].tell(own.bad)) and not any(map(is_negative, beside))
 
 
 def _question(
