@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from itertools import filterfalse
 from pathlib import Path
 
 import pexpect
@@ -9,9 +11,13 @@ import pyte
 import pytest
 
 from sideplate_engine import Judge, KnowledgeBase
+from sideplate_trainer.asked_about import is_procedure
 from sideplate_trainer.questions import Question
 from sideplate_trainer.round_preparing import rules_of
 from sideplate_trainer.round_request import Request
+from sideplate_trainer.way import Level
+from sideplate_trainer.way_choice import level_of
+from sideplate_trainer.ways import mark
 from support.practice_runs import SEED, TOPIC, entry, logged, make_met, on_terminal, piped, questions_of
 
 pytestmark = pytest.mark.slow
@@ -60,6 +66,150 @@ def test_a_round_over_a_pipe_is_answered_right_wrong_and_with_help(
     ):
         assert part in done.stdout, part
     assert logged(record) == [(first.rule, "sound"), (second.rule, "blind spot"), (third.rule, "shaky")]
+
+
+@pytest.fixture
+def far_up(tmp_path: Path, knowledge: KnowledgeBase) -> Path:
+    """A record in which the work of the topic is due first, and then its rules, which are on a high rung."""
+    path = tmp_path / "far_up.sqlite3"
+    rules = rules_of(knowledge, (TOPIC,))
+    for days_ago in (90, 85, 75, 60):
+        make_met(path, knowledge, filterfalse(is_procedure, rules), days_ago)
+    make_met(path, knowledge, filter(is_procedure, rules), 50)
+    return path
+
+
+@pytest.fixture
+def harder(far_up: Path, chain_judge: Judge) -> list[Question]:
+    """An order of steps, and two questions that ask for more than a verdict."""
+    questions = questions_of(far_up, chain_judge, REQUEST)
+    assert questions[0].way == "steps_in_order"
+    assert {level_of(question.way) for question in questions[1:]} <= {Level.FAULT, Level.REASON}
+    return questions
+
+
+def says(text: str, sentences: Iterable[str]) -> bool:
+    """Whether a text, however its lines are broken, has all of these sentences."""
+    joined = " ".join(text.split())
+    return all(" ".join(sentence.split()) in joined for sentence in sentences)
+
+
+def test_an_order_of_steps_and_choices_over_a_pipe_are_answered_wrong_right_and_with_help(
+    far_up: Path, harder: list[Question]
+) -> None:
+    order, choice, last = harder
+    wrong = entry(order, right=False)
+    wrong_choice = entry(choice, right=False)
+    lines = [
+        "1 1",
+        wrong,
+        "",
+        "w",
+        "s",
+        "",
+        "?",
+        wrong_choice,
+        "",
+        "s",
+        "",
+        "h",
+        entry(last, right=True),
+        "",
+        "",
+    ]
+    done = piped(far_up, "\n".join(lines) + "\n")
+    assert (done.returncode, done.stderr) == (0, "")
+    refused = "Step 1 stands twice."
+    parts = (
+        "order by numbers",
+        refused,
+        "Too early: ",
+        "The whole work",
+        "Its steps",
+        "digits answer",
+        "Hint 1",
+    )
+    assert says(done.stdout, parts)
+    assert says(done.stdout, (*mark(order, wrong).said, *mark(choice, wrong_choice).said))
+    assert "Change one fact" in done.stdout
+    grades = [(order.rule, "blind spot"), (choice.rule, "blind spot"), (last.rule, "shaky")]
+    assert logged(far_up) == grades
+
+
+def test_an_order_of_steps_and_choices_on_a_terminal_of_sixty_columns(
+    far_up: Path, harder: list[Question]
+) -> None:
+    order, choice, last = harder
+    wrong_choice = entry(choice, right=False)
+    with on_terminal(far_up, columns=60, NO_COLOR="1") as child:
+        shown = ""
+
+        def reach(text: str) -> None:
+            nonlocal shown
+            child.expect_exact(text)
+            shown += f"{child.before}{child.after}"
+
+        reach("Answer:")
+        child.send("1 2\r")
+        child.expect_exact("not in it")
+        child.send(f"\x15{entry(order, right=True)}\r")
+        for answered in (f"{wrong_choice}\r", "h\r"):
+            child.expect_exact("Sure?:")
+            child.send("\r")
+            reach("Next:")
+            child.send("\r")
+            reach("Answer:")
+            child.send(answered)
+        reach("Hint 1 of")
+        child.expect_exact("Answer:")
+        child.send(f"{entry(last, right=True)}\r")
+        child.expect_exact("Sure?:")
+        child.send("\r")
+        reach("Next:")
+        child.send("\r")
+        reach("2 of 3 right.")
+        child.expect(pexpect.EOF)
+    screen = pyte.Screen(200, 600)
+    pyte.Stream(screen).feed(shown)
+    lines = [line.rstrip() for line in screen.display]
+    assert says("\n".join(lines), ["In order", *mark(choice, wrong_choice).said])
+    told = [line for line in lines if line.strip() and not line.startswith(("Answer:", "Sure?:", "Next:"))]
+    assert max(map(len, told)) <= 60
+    assert "\x1b[0;3" not in shown
+    grades = [(order.rule, "sound"), (choice.rule, "blind spot"), (last.rule, "shaky")]
+    assert logged(far_up) == grades
+
+
+def test_a_round_gone_on_with_asks_just_what_it_asked_before_it_was_broken_off(
+    far_up: Path, harder: list[Question]
+) -> None:
+    order, choice, _ = harder
+    left = piped(far_up, f"{entry(order, right=True)}\n\n\n")
+    on = piped(far_up, "")
+    heading = "Question 2 of 3"
+    asked = left.stdout[left.stdout.index(heading) : left.stdout.index("(digits answer")]
+    assert asked in on.stdout
+    assert says(asked, choice.text)
+
+
+def test_a_procedure_is_told_step_by_step_before_it_is_asked_about_for_the_first_time(
+    fresh: Path, knowledge: KnowledgeBase
+) -> None:
+    make_met(fresh, knowledge, filterfalse(is_procedure, rules_of(knowledge, (TOPIC,))), days_ago=1)
+    told = piped(fresh, "1 2 3\n\n").stdout
+    met, step, asked = (
+        told.index(part)
+        for part in ("New to you: a piece of work", "1. ", "In what order are these steps done?")
+    )
+    assert met < step < asked
+    assert "Read it through. Enter goes on to your question." in told
+
+
+def test_a_procedure_is_asked_about_by_name(fresh: Path) -> None:
+    assert "In what order" in piped(fresh, "", "--rule", "procedure:clean-and-lube").stdout
+    misspelt = piped(fresh, "", "--rule", "procedure:clean-and-lub")
+    assert misspelt.returncode == 2
+    assert "did you mean procedure:clean-and-lube?" in " ".join(misspelt.stderr.split())
 
 
 def test_whoever_never_practised_is_shown_a_solved_pair_first_and_told_the_way_to_the_answer(
