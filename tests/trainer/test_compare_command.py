@@ -14,6 +14,7 @@ from sideplate_engine import load
 from sideplate_engine.rule_fingerprint import fingerprint
 from sideplate_trainer.answer_log import AnswerLog
 from sideplate_trainer.answers import Answer, Grade
+from sideplate_trainer.asked_about import fingerprint_of
 from sideplate_trainer.compare_command import command
 from support.small_knowledge import FILES, Files, rule, write
 
@@ -180,6 +181,12 @@ def test_learners_look_again_at_what_decides_otherwise_or_is_gone(
         {"record": str(gone), "rule": "gone", "why": "which is no longer in force"},
     ]
     assert json.loads(compare(old, old, "--record", record, "--json").output)["look again"] == []
+    work = log_with(
+        tmp_path / "cleo.sqlite3",
+        "procedure:tighten",
+        fingerprint_of(load(old).knowledge, "procedure:tighten"),
+    )
+    assert json.loads(compare(old, new, "--record", work, "--json").output)["look again"] == []
     text = compare(old, new, "--record", record).output
     assert "Learners' rules to look at again: 1\n" in text
 

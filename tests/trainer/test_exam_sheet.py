@@ -12,7 +12,7 @@ from sideplate_engine import Judge
 from sideplate_trainer.answers import Grade, LoggedAnswer, Purpose
 from sideplate_trainer.blocks import Block
 from sideplate_trainer.exam_review import review
-from sideplate_trainer.exam_sheet import paper_title, result_sheet
+from sideplate_trainer.exam_sheet import paper_lines, paper_title, result_sheet
 from sideplate_trainer.front.face import Asking
 from sideplate_trainer.posing import posed
 from sideplate_trainer.questions import Question
@@ -149,3 +149,26 @@ def test_an_answer_that_reads_otherwise_since_is_explained_all_the_same(
     reader = Reader([""])
     review(chain_judge, reader, [replace(paper[0], response="no such choice")])
     assert "Your answer: no such choice." in reader.told
+
+
+def test_a_paper_and_its_key_hold_an_order_of_steps(chain_judge: Judge) -> None:
+    question = posed(chain_judge, Planned("procedure:fit-a-clip-link", "steps_in_order", 4))
+    text = "\n".join(paper_lines("Paper 7", [question], chain_judge))
+    paper, key = text.split("\f")
+    assert "In what order are these steps done?" in paper
+    assert question.key not in paper
+    assert f"Question 1: {question.key}\nProcedure fit-a-clip-link\n\nIn order\n" in key
+
+
+def test_a_procedure_missed_in_an_exam_is_gone_through_like_a_rule(chain_judge: Judge) -> None:
+    question = posed(chain_judge, Planned("procedure:fit-a-clip-link", "steps_in_order", 4))
+    wrong = " ".join(reversed(question.key.split()))
+    missed = answer(
+        question.rule, Grade.MISSED, way=question.way, response=wrong, key=question.key, seed=question.seed
+    )
+    sheet = result_sheet("Paper 7", DAY, 1, [missed], chain_judge.knowledge)
+    assert sheet[1].sentences == ("Connecting links: 0 of 1.",)
+    assert sheet[2].sentences[0] == "Question 1: Fit a clip link."
+    reader = Reader([""])
+    review(chain_judge, reader, [missed])
+    assert any(sentence.startswith("Too early: ") for sentence in reader.told)
