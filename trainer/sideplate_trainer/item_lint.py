@@ -29,7 +29,7 @@ WORDS_REPEATED = 2
 ABSOLUTE = re.compile(r"\b(always|never|(all|none) of the above)\b", re.IGNORECASE)
 ENDS_A_SENTENCE = (".", "?", "!")
 _NUMBER_AND_UNIT = re.compile(r"-?[0-9][0-9.,/]*(?: (.*))?")
-_FIXED = frozenset({"nothing is wrong"})
+_FIXED = frozenset({"nothing is wrong", "both", "neither"})
 """Words of options that stand under every question of their way, so that they tell nothing."""
 
 Check = Callable[[Question], str | None]

@@ -1,19 +1,25 @@
-"""What there is to choose from for one fact of a sheet: values that nothing objects to, and those that one rule does."""
+"""What there is to choose from for one fact of a sheet: values that nothing objects to, and some that one rule does."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
+from sideplate_engine import Judge
 from sideplate_engine.open_facts import status_of
 from sideplate_engine.vocabulary import Fact, Value
 from sideplate_trainer.mendings import Mending
 from sideplate_trainer.mixed_sheets import Sheet, SheetMixer
+from sideplate_trainer.rule_index import rule_index
 from sideplate_trainer.situations import builder_of
 from sideplate_trainer.situations.draws import Draws
+from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.situations.value_drawing import options_of
 
 TRIED_AT_MOST = 16
+FEWEST_FITTING = 2
 COUNTS_AWAY = 4
 """How far from the count on the sheet other counts are tried."""
 
@@ -50,7 +56,7 @@ def shelf_of_codes(mixer: SheetMixer, sheet: Sheet, own: Mending, draws: Draws) 
     """Three codes that are about, and the sheet with the first of them wherever it gave the one that fits.
 
     Which code fits goes by the other codes on a sheet. So they are drawn first, each as likely to be the one. None
-    where not just one fits.
+    where not just that one fits, or where it would not be so with each of the three in its turn.
     """
     fact = mixer.judge.knowledge.facts[own.fact]
     builder = builder_of(mixer.judge)
@@ -60,25 +66,56 @@ def shelf_of_codes(mixer: SheetMixer, sheet: Sheet, own: Mending, draws: Draws) 
         if fact.name in machine.facts and not machine.only_when_asked
     }
     drawn = draws.shuffled(sorted(about or builder.reach.words_of(fact.name)))[:3]
+    found = [_recoded(mixer, sheet, own, [code, *(each for each in drawn if each != code)]) for code in drawn]
+    return found[0] if len(found) == 3 and all(found) else None
+
+
+def _recoded(mixer: SheetMixer, sheet: Sheet, own: Mending, codes: list[str]) -> tuple[Sheet, Shelf] | None:
+    """The sheet with the first code where it gave the fitting one; None where not just that one fits then."""
     vocabulary = mixer.judge.knowledge.facts
     recoded = mixer.sheet(
         {
-            name: drawn[0] if vocabulary[name].kind == "code" and value == own.good else value
+            name: codes[0] if vocabulary[name].kind == "code" and value == own.good else value
             for name, value in sheet.facts.items()
-            if len(drawn) == 3
         }
     )
     if recoded is None:
         return None
-    found = [_candidate(mixer, recoded, fact, code) for code in drawn]
-    fits, *others = found
-    if (
-        fits is None
-        or fits.objector is not None
-        or any(each is None or each.objector is None for each in others)
-    ):
+    fits, *others = (_candidate(mixer, recoded, vocabulary[own.fact], code) for code in codes)
+    objected = [each for each in others if each is not None and each.objector is not None]
+    if fits is None or fits.objector is not None or len(objected) < len(others):
         return None
-    return recoded, Shelf([fits], [each for each in others if each is not None])
+    if not any(each.objector == mixer.rule.id for each in objected):
+        return None
+    return recoded, Shelf([fits], objected)
+
+
+def goes_beside(judge: Judge, rule: str, fact: str) -> tuple[str, ...]:
+    """The rules that object to a value on the shelf of a rule, by its example, and it to one on theirs; itself too.
+
+    So a value stands beside that of another rule about as often as it is the one asked about.
+    """
+    objectors = _objectors(judge, rule, fact)
+    return tuple(other for other in objectors if rule in _objectors(judge, other, fact))
+
+
+@lru_cache(maxsize=1000)
+def _objectors(judge: Judge, rule: str, fact: str) -> tuple[str, ...]:
+    """The rules that object to a value on the shelf of the rule's example: itself only where it objects to two."""
+    for example in rule_index(judge).mendings[rule]:
+        if example.fact != fact:
+            continue
+        facts = {**example.given, fact: example.bad}
+        mixer = SheetMixer(judge, Situation(rule, 0, facts, ("",), ()))
+        sheet = mixer.sheet(facts)
+        if sheet is None or sheet.asking != {rule}:
+            continue
+        shelf = shelf_of(mixer, sheet, example, Draws("objectors", rule, fact))
+        if len(shelf.fitting) < FEWEST_FITTING:
+            continue
+        counted = Counter(str(each.objector) for each in shelf.objected)
+        return tuple(sorted(id_ for id_, count in counted.items() if id_ != rule or count > 1))
+    return ()
 
 
 def _values(fact: Fact, own: Mending, draws: Draws) -> Iterator[Value]:

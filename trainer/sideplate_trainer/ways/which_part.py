@@ -1,9 +1,8 @@
-"""Which part fits: one of three parts, sizes, counts or supplies, on a sheet that tells all the rest.
+"""Which part fits: of two parts, sizes, counts or supplies, on a sheet that tells all the rest; or both, or neither.
 
-Half the questions ask for the only one to which nothing objects; each of the others meets exactly one rule. The other
-half ask for the only one that is objected to: so that no part is the right answer wherever it turns up. Only sizes and
-codes are asked for in the first way alone, since which of them fits goes by what they have to match. Numbers stand in a
-drawn order too: where a limit can be missed on one side only, the right one would else always come last or first.
+Half the questions ask which fits and half which is objected to, whichever the two are: so nothing about a part but what
+the rules say of it makes it the right answer. One of two is right in half the questions. Which of two codes fits goes
+by what it has to match, and both never do; so of codes there are three to choose from, each as likely to be the one.
 """
 
 from __future__ import annotations
@@ -18,14 +17,14 @@ from sideplate_trainer.mixed_sheets import Sheet, SheetMixer
 from sideplate_trainer.parts_to_choose import NOUNS
 from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark_choice
 from sideplate_trainer.retelling import change_in_words
-from sideplate_trainer.rule_index import rule_index
-from sideplate_trainer.shelf import Candidate, Shelf, shelf_of, shelf_of_codes
+from sideplate_trainer.shelf import Candidate, Shelf, goes_beside, shelf_of, shelf_of_codes
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.situations.value_drawing import options_of
 from sideplate_trainer.way import Level, Way
 
 FITS, OBJECTED = "the one that fits", "the one objected to"
+BOTH, NEITHER = "both", "neither"
 
 
 def suits(rule: Rule) -> bool:
@@ -34,7 +33,7 @@ def suits(rule: Rule) -> bool:
 
 
 def pose(judge: Judge, situation: Situation) -> Question:
-    """A part left out of the sheet, and three to choose from. Raises NoQuestion."""
+    """A part left out of the sheet, and what to choose from. Raises NoQuestion."""
     draws = Draws("which part", situation.rule, situation.seed)
     mixer = SheetMixer(judge, situation)
     sheet = mixer.plain()
@@ -45,21 +44,21 @@ def pose(judge: Judge, situation: Situation) -> Question:
                 continue
             if fact.kind == "code":
                 found = shelf_of_codes(mixer, sheet, own, draws)
-                if found is not None and any(each.objector == mixer.rule.id for each in found[1].objected):
-                    chosen = found[1].fitting[0], found[1].objected
-                    return _question(mixer, found[0], fact, chosen, draws)
+                if found is not None:
+                    return _of_codes(mixer, found[0], fact, found[1], draws)
                 continue
-            other = draws.pick(rule_index(judge).finding_fault_in(fact.name))
-            chosen_words = _chosen(shelf_of(mixer, sheet, own, draws), mixer.rule.id, other, draws)
-            if chosen_words is not None and _passes(fact, *chosen_words, draws):
-                return _question(mixer, sheet, fact, chosen_words, draws)
+            beside = goes_beside(judge, situation.rule, fact.name)
+            if beside:
+                two = _two(shelf_of(mixer, sheet, own, draws), situation.rule, draws.pick(beside), draws)
+                if two is not None:
+                    return _of_two(mixer, sheet, fact, two, draws)
     raise NoQuestion(f"nothing to choose from suits {situation.rule}, seed {situation.seed}")
 
 
-def _chosen(shelf: Shelf, rule: str, other: str, draws: Draws) -> tuple[Candidate, list[Candidate]] | None:
-    """The key and two others; None unless two values fit, and the rule and the other object to one each.
+def _two(shelf: Shelf, rule: str, other: str, draws: Draws) -> list[Candidate] | None:
+    """One that fits and one objected to, or else two alike; None unless each of that could be had.
 
-    The coin falls after that: so each value is in the one kind of question as often as in the other.
+    What is drawn comes after that: so each part is as often beside one of its own kind as every other.
     """
     own = draws.shuffled([each for each in shelf.objected if each.objector == rule])
     beside = own[1:] if other == rule else [each for each in shelf.objected if each.objector == other]
@@ -67,38 +66,64 @@ def _chosen(shelf: Shelf, rule: str, other: str, draws: Draws) -> tuple[Candidat
         return None
     fitting = draws.shuffled(shelf.fitting)
     if draws.chance(0.5):
-        return own[0], fitting[:2]
-    return fitting[0], [own[0], draws.pick(beside)]
+        return draws.shuffled([own[0], fitting[0]])
+    return fitting[:2] if draws.chance(0.5) else draws.shuffled([own[0], draws.pick(beside)])
 
 
-def _passes(fact: Fact, key: Candidate, others: list[Candidate], draws: Draws) -> bool:
-    """Lets half of the keys with the longest or the shortest name pass, and all others.
+def _of_two(mixer: SheetMixer, sheet: Sheet, fact: Fact, two: list[Candidate], draws: Draws) -> Question:
+    case = FITS if draws.chance(0.5) else OBJECTED
+    meant = [each for each in two if (each.objector is None) is (case == FITS)]
+    key = fact.show(meant[0].value) if len(meant) == 1 else BOTH if meant else NEITHER
+    noun = NOUNS[fact.name]
+    options = [_part(mixer, fact, each, case, is_key=fact.show(each.value) == key) for each in two]
+    for word in (BOTH, NEITHER):
+        left_out = [each for each in two if (each in meant) is (word == NEITHER)]
+        options.append(
+            Option(word)
+            if word == key
+            else Option(
+                word,
+                rule=left_out[0].objector or mixer.rule.id,
+                told=tuple(said for each in left_out for said in _told(mixer, fact, each)[:1]),
+            )
+        )
+    ask = (
+        f"Which {noun} fits, with nothing to object to?" if case == FITS else f"Which {noun} is objected to?"
+    )
+    return _question(mixer, sheet, fact, options, key, case, ask, two)
 
-    Harmless cleaners have long names and harmful ones short ones, so that the key stands out by its name's length.
-    """
-    length = len(fact.show(key.value))
-    between = min(len(fact.show(each.value)) for each in others) <= length
-    return (between and length <= max(len(fact.show(each.value)) for each in others)) or draws.chance(0.5)
+
+def _of_codes(mixer: SheetMixer, sheet: Sheet, fact: Fact, shelf: Shelf, draws: Draws) -> Question:
+    key = fact.show(shelf.fitting[0].value)
+    three = draws.shuffled([*shelf.fitting, *shelf.objected])
+    options = [_part(mixer, fact, each, FITS, is_key=each in shelf.fitting) for each in three]
+    ask = f"Which {NOUNS[fact.name]} fits, with nothing to object to?"
+    return _question(mixer, sheet, fact, options, key, FITS, ask, [*shelf.fitting, *shelf.objected])
+
+
+def _part(mixer: SheetMixer, fact: Fact, candidate: Candidate, case: str, *, is_key: bool) -> Option:
+    word = fact.show(candidate.value)
+    if is_key:
+        return Option(word, facts=candidate.sheet.facts)
+    told = _told(mixer, fact, candidate)
+    if (candidate.objector is None) is (case == FITS):
+        # True of this part, but of the other as well.
+        told = (*told, "The same goes for the other one.")
+    return Option(word, rule=candidate.objector or mixer.rule.id, told=told, facts=candidate.sheet.facts)
 
 
 def _question(
-    mixer: SheetMixer, sheet: Sheet, fact: Fact, chosen: tuple[Candidate, list[Candidate]], draws: Draws
+    mixer: SheetMixer,
+    sheet: Sheet,
+    fact: Fact,
+    options: list[Option],
+    key: str,
+    case: str,
+    ask: str,
+    candidates: list[Candidate],
 ) -> Question:
-    key, others = chosen
-    case = FITS if key.objector is None else OBJECTED
-    options = [Option(fact.show(key.value), facts=key.sheet.facts)]
-    options += [
-        Option(
-            fact.show(each.value),
-            rule=each.objector or mixer.rule.id,
-            told=_told(mixer, fact, each),
-            facts=each.sheet.facts,
-        )
-        for each in others
-    ]
-    by_size = sorted(options, key=lambda option: _in_order(option.word))
     facts = {name: value for name, value in sheet.facts.items() if name != fact.name}
-    noun = NOUNS[fact.name]
+    by_size = sorted((fact.show(each.value) for each in candidates), key=_in_order)
     return Question(
         rule=mixer.rule.id,
         way="which_part",
@@ -106,20 +131,12 @@ def _question(
         case=case,
         facts=facts,
         fires_on=mixer.situation.facts,
-        story=(
-            mixer.opening(),
-            *mixer.told(facts),
-            f"To choose from: {listed([option.word for option in by_size], 'and')}.",
-        ),
-        asks=(
-            f"Which {noun} fits, with nothing to object to?"
-            if case == FITS
-            else f"Which {noun} is objected to?",
-        ),
-        key=options[0].word,
-        options=tuple(draws.shuffled(options)),
+        story=(mixer.opening(), *mixer.told(facts), f"To choose from: {listed(by_size, 'and')}."),
+        asks=(ask,),
+        key=key,
+        options=tuple(options),
         twins=tuple(
-            Twin(fact.tell(each.value), each.sheet.facts, _outcome(mixer, each)) for each in (key, others[0])
+            Twin(fact.tell(each.value), each.sheet.facts, _outcome(mixer, each)) for each in candidates[:2]
         ),
         hints=hints_to_a_verdict(mixer.judge, mixer.rule, facts),
     )
