@@ -18,6 +18,7 @@ settings.load_profile("sideplate")
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--update", action="store_true", help="rewrite the expected texts instead of comparing")
+    parser.addoption("--every-seed", action="store_true", help="ask every rule in every way on every seed")
 
 
 @pytest.fixture(scope="session", autouse=True)

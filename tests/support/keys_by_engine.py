@@ -123,27 +123,30 @@ def _how_much(by: KeysByEngine, question: Question) -> Iterator[str]:
 
 
 def _which_part(by: KeysByEngine, question: Question) -> Iterator[str]:
-    objected = question.asks[-1].endswith("is objected to?")
-    if not objected and not question.asks[-1].endswith("fits, with nothing to object to?"):
+    wants_objected = question.asks[-1].endswith("is objected to?")
+    if not wants_objected and not question.asks[-1].endswith("fits, with nothing to object to?"):
         yield f"it asks neither for what fits nor for what does not: {question.asks[-1]}"
-    objectors: set[str] = set()
-    for option in question.options:
-        assert option.facts is not None
-        chosen = option.facts.keys() - question.facts.keys()
-        if len(chosen) != 1 or question.facts.items() - option.facts.items():
+    parts = [(option, option.facts) for option in question.options if option.facts is not None]
+    meant, objectors = [], set[str]()
+    for option, facts in parts:
+        chosen = facts.keys() - question.facts.keys()
+        if len(chosen) != 1 or question.facts.items() - facts.items():
             yield f"{option.word} changes more than one fact"
             continue
-        name = next(iter(chosen))
-        if by.knowledge.facts[name].show(option.facts[name]) != option.word:
-            yield f"{option.word} is judged as {option.facts[name]}"
-        asking = by.asking(option.facts)
-        objectors |= asking
-        if bool(asking) is not ((option.word == question.key) is objected):
-            yield f"on {option.word} stands {sorted(asking) or 'nothing'}"
+        (name,) = chosen
+        if by.knowledge.facts[name].show(facts[name]) != option.word:
+            yield f"{option.word} is judged as {facts[name]}"
+        asking = by.asking(facts)
         if len(asking) > 1:
             yield f"{len(asking)} rules object to {option.word}"
-    if question.rule not in objectors:
-        yield "the rule objects to none of them"
+        objectors |= asking
+        if bool(asking) is wants_objected:
+            meant.append(option.word)
+    words = {0: "neither", 1: "".join(meant[:1]), len(parts): "both"}
+    if question.key != words.get(len(meant)):
+        yield f"what is asked for is {meant}"
+    if objectors and question.rule not in objectors:
+        yield f"{sorted(objectors)} object and the rule does not"
 
 
 def _least_change(by: KeysByEngine, question: Question) -> Iterator[str]:

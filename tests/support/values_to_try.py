@@ -12,6 +12,9 @@ from sideplate_engine.vocabulary import Fact, Value
 NEW_CODE = "ZZ99"
 """A code that stands nowhere else."""
 
+MANY = 24
+"""From so many figures on, what lies between and beside them is left out."""
+
 
 class ValuesToTry:
     """The values of a base's facts that are worth trying."""
@@ -27,8 +30,8 @@ class ValuesToTry:
     def of(self, name: str) -> tuple[Value, ...]:
         """Flags and choices whole; of sets none, each word alone and all; of codes every one that a rule writes.
 
-        Numbers are the figures that rules write and the ends of ranges, what lies half way between two, and just
-        beside them.
+        Numbers are the figures that rules write and the ends of ranges; where these are few, also what lies half way
+        between two, and just beside them.
         """
         if name not in self._found:
             self._found[name] = _values(self._facts[name], self._written.get(name, set()))
@@ -60,7 +63,9 @@ def _numbers(fact: Fact, written: Iterable[float]) -> tuple[Value, ...]:
     marks = sorted({*written, *(fact.possible or ()), *(fact.usual or ())})
     low, high = fact.possible or (0.0, float("inf"))
     least = 1.0 if fact.kind == "count" else 0.1
-    tried = {*marks, *(mark + away for mark in marks for away in (-least, least))}
-    tried |= {(one + other) / 2 for one, other in pairwise(marks)}
+    tried = set(marks)
+    if len(marks) < MANY:
+        tried |= {mark + away for mark in marks for away in (-least, least)}
+        tried |= {(one + other) / 2 for one, other in pairwise(marks)}
     fitting = sorted(value for value in tried if low <= value <= high)
     return tuple(dict.fromkeys(map(round, fitting))) if fact.kind == "count" else tuple(fitting)

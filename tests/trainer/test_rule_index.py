@@ -19,7 +19,7 @@ STRETCHED_OUT = rule(
     "screwed-too-far",
     status="checked",
     when="bolt.travel: {above: 79 mm, below: 81 mm}",
-    ruling="must",
+    ruling="should not",
     examples="[{name: far, given: {bolt.pitch: 2 mm, bolt.turns: 40}, expect: fires}]",
 )
 TRAVEL = rule("travel-by-turns", status="checked", derive="bolt.travel: {formula: travel}")
@@ -105,7 +105,7 @@ def test_a_value_brings_a_ruling_through_a_table_row(tmp_path: Path) -> None:
 def test_a_value_brings_a_ruling_through_a_formula_whose_limit_stands_nowhere(tmp_path: Path) -> None:
     index = rule_index(bench_judge(tmp_path, TRAVEL, STRETCHED_OUT))
     # 40 turns of 2 mm come to 80 mm. The example says so, and no limit of a condition does.
-    assert index.can_bring("bolt.turns", "must", {"bolt.pitch": 2.0})
+    assert index.can_bring("bolt.turns", "should not", {"bolt.pitch": 2.0})
     assert not index.can_bring("bolt.turns", "must not", {"bolt.pitch": 2.0})
 
 
