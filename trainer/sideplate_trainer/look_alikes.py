@@ -55,6 +55,15 @@ class LookAlikes:
             if other is not rule and self._going_together(rule, other):
                 yield other
 
+    def with_reasons_as_long(self, rule: Rule, draws: Draws) -> Iterator[Rule]:
+        """All rules whose reason could stand beside that of a rule, in a drawn order, those of its topic first."""
+        able = [
+            other
+            for other in self.index.rules
+            if other.id not in self.index.tied[rule.id] and self.reasons_go_together(rule.id, other.id)
+        ]
+        yield from sorted(draws.shuffled(able), key=lambda other: other.topic != rule.topic)
+
     def reasons_go_together(self, one: str, other: str) -> bool:
         """Whether the reasons of two rules are about as long, and not so alike that both may be right."""
         shorter, longer = sorted(len(self.index.reasons[id_]) for id_ in (one, other))

@@ -49,12 +49,16 @@ class Slip:
 
 @dataclass(frozen=True, slots=True)
 class NumberKey:
-    """A right number in the fact's stored unit, how far off an answer may be, and the known mistakes."""
+    """A right number in the fact's stored unit, how far off an answer may be, and the known mistakes.
+
+    `by` is the rule that the number comes from, to which a wrong one is charged.
+    """
 
     fact: Fact
     value: float
     within: float
     slips: tuple[Slip, ...] = ()
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""How much: a number with its unit, of a fact that the rule works out by a formula or finds in a table.
+"""How much: a number with its unit, of a fact that the rule works out, finds in a table, or compares with a limit.
 
 Any unit of the right dimension will do. A right number with no unit, or with one that makes it wrong, is told so and
 may be answered again. A number that a known mistake leads to is told which mistake that is.
@@ -7,8 +7,11 @@ may be answered again. A number that a known mistake leads to is told which mist
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
-from sideplate_engine import Judge
+from sideplate_engine import Judge, KnowledgeBase
+from sideplate_engine.authored_conditions import Test
+from sideplate_engine.chaining import Chained
 from sideplate_engine.derivations import Computation, Derivation, LookUp
 from sideplate_engine.quantities import QuantityError, convert, read_any, read_quantity, show, unit
 from sideplate_engine.rules import Rule
@@ -24,10 +27,28 @@ SHARE_OFF = 0.002
 
 MM_TO_THE_INCH = 25.4
 
+LIMITS = frozenset(
+    {
+        Test.ABOVE,
+        Test.BELOW,
+        Test.AT_LEAST,
+        Test.AT_MOST,
+        Test.WITHIN,
+        Test.OUTSIDE,
+        Test.ABOVE_FACT,
+        Test.BELOW_FACT,
+        Test.AT_LEAST_FACT,
+        Test.AT_MOST_FACT,
+    }
+)
+"""The tests by which a rule compares a number."""
+
 
 def suits(rule: Rule) -> bool:
-    """Whether the rule works a number out by a formula, or finds one in a table."""
-    return any(_gives_a_number(derivation) for derivation in rule.derivations)
+    """Whether the rule works a number out, finds one in a table, or rules by a limit that such a number may pass."""
+    return any(map(_gives_a_number, rule.derivations)) or (
+        rule.is_ruling and any(test.test in LIMITS for test in rule.requirement.tests())
+    )
 
 
 def _gives_a_number(derivation: Derivation) -> bool:
@@ -38,18 +59,15 @@ def _gives_a_number(derivation: Derivation) -> bool:
 
 
 def pose(judge: Judge, situation: Situation) -> Question:
-    """The question on the first number that the rule derives in this situation. Raises NoQuestion."""
+    """The question on the first number that the rule derives in this situation, or rules by. Raises NoQuestion."""
     knowledge = judge.knowledge
-    rule = knowledge.rules[situation.rule]
     chained = judge.outcome(situation.facts)
-    for derivation in rule.derivations:
+    for by, derivation in _numbers_of(knowledge.rules[situation.rule], chained, knowledge):
         fact = knowledge.facts[derivation.fact]
-        derived = chained.derived.get(fact.name)
-        if not _gives_a_number(derivation) or derived is None or rule.id not in derived.by:
-            continue
-        key = number_key(judge, fact, float(derived.value), derivation.reads(), chained.facts)  # type: ignore[arg-type]  # is_number
+        value = chained.derived[fact.name].value
+        key = number_key(judge, fact, float(value), derivation.reads(), chained.facts)  # type: ignore[arg-type]  # is_number
         return Question(
-            rule=rule.id,
+            rule=situation.rule,
             way="how_much",
             seed=situation.seed,
             case=fact.name,
@@ -57,12 +75,33 @@ def pose(judge: Judge, situation: Situation) -> Question:
             fires_on=situation.facts,
             story=situation.story,
             asks=asked(key),
-            key=fact.show(derived.value),
-            number=key,
+            key=fact.show(value),
+            number=replace(key, by=by),
             twins=neighbour_case(judge, situation.facts, fact.name),
             hints=hints_to_a_number(judge, derivation, situation.facts),
         )
-    raise NoQuestion(f"{situation.rule} derives no number in its situation, seed {situation.seed}")
+    raise NoQuestion(f"{situation.rule} has no number worked out in its situation, seed {situation.seed}")
+
+
+def _numbers_of(rule: Rule, chained: Chained, knowledge: KnowledgeBase) -> Iterator[tuple[str, Derivation]]:
+    """The numbers derived here that the rule sets or, if it sets none, compares: who derives them, and how."""
+    wanted: list[tuple[str, Rule]]
+    if rule.derivations:
+        wanted = [(derivation.fact, rule) for derivation in rule.derivations]
+    else:
+        limits = [test for test in rule.requirement.tests() if test.test in LIMITS]
+        compared = dict.fromkeys(name for test in limits for name in test.facts())
+        wanted = [
+            (name, knowledge.rules[id_])
+            for name in compared
+            if name in chained.derived
+            for id_ in chained.derived[name].by
+        ]
+    for name, by in wanted:
+        if name in chained.derived and by.id in chained.derived[name].by:
+            for derivation in by.derivations:
+                if derivation.fact == name and _gives_a_number(derivation):
+                    yield by.id, derivation
 
 
 def number_key(
@@ -140,7 +179,11 @@ def mark(question: Question, answer: str) -> Marked:
     """The number, read with its unit and marked. Raises AnswerRefused for what is no number of the right kind."""
     key = question.number
     assert key is not None
-    text = answer.strip()
+    marked = _marked(key, answer.strip())
+    return marked if marked.right else replace(marked, blames=key.by)
+
+
+def _marked(key: NumberKey, text: str) -> Marked:
     if key.fact.kind == "count":
         return _mark_count(key, text)
     try:

@@ -6,7 +6,7 @@ of all three reasons alike, and each is the reason for something on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from sideplate_engine import Judge
 from sideplate_engine.rules import Rule
@@ -33,14 +33,30 @@ def pose(judge: Judge, situation: Situation) -> Question:
     if start is None or situation.rule not in start.ruling:
         raise NoQuestion(f"{situation.rule} does not stand on its facts alone, seed {situation.seed}")
     alikes = look_alikes(judge, by_reason=True)
-    pair = next(alikes.of(mixer.rule, draws), ())
-    for own in mixer.own_mendings(start, draws, by_example=True):
-        found = _beside(mixer, start, own, pair, alikes, draws)
+    pair = next(alikes.of(mixer.rule, draws), None)
+    for own in _lines(mixer, start, draws, alone=pair is None):
+        if pair is not None:
+            found = _beside(mixer, start, own, pair, alikes, draws)
+        else:
+            found = _beside_anybody(mixer, start, own, alikes, draws)
         if found is not None:
             return _question(mixer, *found, own, alikes, draws)
     raise NoQuestion(
         f"no two rules with reasons of their own go with {situation.rule}, seed {situation.seed}"
     )
+
+
+def _lines(mixer: SheetMixer, start: Sheet, draws: Draws, *, alone: bool) -> Iterator[Mending]:
+    """The lines on which the ruling stands, those with a change that mends them first.
+
+    Other lines only for a rule that stands beside no other (`alone`), which could not be asked about else.
+    """
+    yield from mixer.own_mendings(start, draws, by_example=not alone)
+    if alone:
+        for name in draws.shuffled(sorted(set(mixer.rule.requirement.facts()) & start.facts.keys())):
+            value = start.facts[name]
+            if mixer.judge.knowledge.facts[name].tell(value):
+                yield Mending(mixer.rule.id, name, value, value, {})
 
 
 def _beside(
@@ -49,17 +65,49 @@ def _beside(
     """The sheet with two more lines that rules speak to; None where they do not go with it."""
     sheet, others = start, list[Mending]()
     for other in pair:
-        if any(not alikes.reasons_differ(other.id, id_) for id_ in start.ruling):
+        added = _added(mixer, start, sheet, own, other, alikes, draws)
+        if added is None:
             return None
-        for fault in draws.shuffled(list(alikes.index.mendings[other.id])):
-            mixed = mixer.with_fault(sheet, fault, of_any_force=True)
-            if mixed is not None and own.fact not in alikes.index.touching(other.id):
-                sheet = mixed
-                others.append(fault)
-                break
-        else:
-            return None
-    return (sheet, others) if others else None
+        sheet = added[0]
+        others.append(added[1])
+    return sheet, others
+
+
+def _beside_anybody(
+    mixer: SheetMixer, start: Sheet, own: Mending, alikes: LookAlikes, draws: Draws
+) -> tuple[Sheet, list[Mending]] | None:
+    """The same with the first two rules that go with it, for a rule that goes evenly with none."""
+    sheet, others = start, list[Mending]()
+    for other in alikes.with_reasons_as_long(mixer.rule, draws):
+        added = _added(mixer, start, sheet, own, other, alikes, draws)
+        differs = all(alikes.reasons_differ(other.id, each.rule) for each in others)
+        if added is not None and differs:
+            sheet = added[0]
+            others.append(added[1])
+        if len(others) == 2:
+            return sheet, others
+    return None
+
+
+def _added(
+    mixer: SheetMixer,
+    start: Sheet,
+    sheet: Sheet,
+    own: Mending,
+    other: Rule,
+    alikes: LookAlikes,
+    draws: Draws,
+) -> tuple[Sheet, Mending] | None:
+    """The sheet with one more line that another rule speaks to; None where it does not go with it."""
+    if any(not alikes.reasons_differ(other.id, id_) for id_ in start.ruling):
+        return None
+    if own.fact in alikes.index.touching(other.id):
+        return None
+    for fault in draws.shuffled(list(alikes.index.mendings[other.id])):
+        mixed = mixer.with_fault(sheet, fault, of_any_force=True)
+        if mixed is not None:
+            return mixed, fault
+    return None
 
 
 def _question(
@@ -92,7 +140,9 @@ def _question(
         ),
         key=options[0].word,
         options=tuple(draws.shuffled(options)),
-        twins=(
+        twins=()
+        if own.good == own.bad
+        else (
             Twin(
                 vocabulary[own.fact].tell(own.good),
                 {**sheet.facts, own.fact: own.good},
