@@ -88,6 +88,36 @@ RULES: tuple[Files, ...] = (
 )  # fmt: skip
 
 
+TOOLS: Files = {
+    "vocabulary/cut.yaml": """\
+cut.tool:
+  kind: choice
+  choices: {saw: A saw., torch: A flame., shears: Two blades., knife: A knife., wire: A wire.}
+  means: What it was cut with.
+  ask: What was it cut with?
+  says: "It was cut with this: {value}."
+"""
+}
+"""A fact that names a part to choose, of which the base about bolts has none."""
+
+CUTS: tuple[Files, ...] = (
+    TOOLS,
+    one_fact_rule(
+        "sawn-bolt", "cut.tool: saw", "cut.tool: saw", "cut.tool: knife", "must not",
+        "Where teeth tore the skin off, rust begins within days.",
+    ),
+    one_fact_rule(
+        "burnt-bolt", "cut.tool: torch", "cut.tool: torch", "cut.tool: knife", "should not",
+        "A flame draws the temper out of the end that was cut.",
+    ),
+    one_fact_rule(
+        "wire-at-a-nut", "{cut.tool: wire, bolt.nuts: {above: 0}}", "cut.tool: wire, bolt.nuts: 1",
+        "cut.tool: knife, bolt.nuts: 1", "must not", "A wire cannot be drawn past what is screwed on.",
+    ),
+)  # fmt: skip
+"""Rules that object to some of those parts."""
+
+
 def bench_judge(folder: Path, *more: Files) -> Judge:
     """A judge on the small base with the bench of rules, and more if they are named."""
     return judge_with(folder, *RULES, *more)

@@ -12,19 +12,9 @@ from sideplate_trainer.mendings import Mending
 from sideplate_trainer.mixed_sheets import SheetMixer
 from sideplate_trainer.rule_index import rule_index
 from sideplate_trainer.situations.draws import Draws
-from support.bench_practice import bench_judge, mixer_of, one_fact_rule, sheet_of
+from support.bench_practice import TOOLS, bench_judge, mixer_of, one_fact_rule, sheet_of
 from support.small_knowledge import rule
 
-TOOLS = {
-    "vocabulary/cut.yaml": """\
-cut.tool:
-  kind: choice
-  choices: {saw: A saw., knife: A knife.}
-  means: What it was cut with.
-  ask: What was it cut with?
-  says: It was cut with a {value}.
-"""
-}
 SAWN_BARE = one_fact_rule(
     "sawn-bare", "{bolt.finish: bare, cut.tool: saw}", "bolt.finish: bare, cut.tool: saw",
     "bolt.finish: plated, cut.tool: saw", "must", "Where teeth tore the skin off, rust begins within days.",
