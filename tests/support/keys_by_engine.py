@@ -62,6 +62,13 @@ class KeysByEngine:
         """Whether a ruling of the force stands."""
         return any(self.force(id_) == force for id_ in self.ruling(facts))
 
+    def hanging_on(self, name: str, facts: Facts) -> frozenset[str]:
+        """The rulings that do not stand with the fact at some other value, or with the fact not known."""
+        standing = self.ruling(facts)
+        without = {other: value for other, value in facts.items() if other != name}
+        sheets = [without, *({**without, name: value} for value in self.values.of(name))]
+        return frozenset(id_ for sheet in sheets for id_ in standing - self.ruling(sheet))
+
     def gravest(self, facts: Facts, subject: str | None) -> str:
         """The verdict on a deed, or on the job where no deed is named."""
         rules = self.knowledge.rules
@@ -106,8 +113,9 @@ def _how_much(by: KeysByEngine, question: Question) -> Iterator[str]:
     name = number.fact.name
     chained = by.outcome(question.facts)
     derived = chained.facts.get(name)
-    if name in question.facts or name not in by.knowledge.rules[question.rule].derives():
-        yield f"{name} is not what the rule derives"
+    rule = by.knowledge.rules[question.rule]
+    if name in question.facts or name not in (rule.reads() if rule.is_ruling else rule.derives()):
+        yield f"{name} is not what the rule derives or goes by"
     if question.rule not in chained.live or derived != number.value:
         yield f"the engine derives {derived}, not {number.value}"
     shown = (
@@ -217,24 +225,28 @@ def _what_is_wrong(by: KeysByEngine, question: Question) -> Iterator[str]:
 def _which_reason(by: KeysByEngine, question: Question) -> Iterator[str]:
     told = re.search(r"Look at line (\d+)\. On it stands an? ([A-Z ]+)\.", question.asks[0])
     assert told is not None, question.asks
-    number, force = told.groups()
+    number, force = told.group(1), told.group(2).lower()
     line = next(line for line in question.story if line.startswith(f"Line {number}: "))
     names = by.told_as(line.split(": ", 1)[1], question.facts)
-    before, after = by.ruling(question.facts), by.ruling(question.twins[0].facts)
-    if len(names) != 1 or _one_change(question.facts, question.twins[0].facts) != names[0]:
-        yield f"the line tells {names}, and something else is changed"
-    if force.lower() != by.force(question.rule) or question.rule not in before - after:
+    if len(names) != 1:
+        yield f"the line tells {names}"
+        return
+    standing = by.ruling(question.facts)
+    on_line = by.hanging_on(names[0], question.facts)
+    if force != by.force(question.rule) or question.rule not in on_line:
         yield f"the rule's {force} does not hang on the line"
-    standing = [id_ for id_ in before - after if by.force(id_) == force.lower()]
+    for twin in question.twins:
+        if _one_change(question.facts, twin.facts) != names[0] or question.rule in by.ruling(twin.facts):
+            yield f"{twin.change} does not take the ruling away"
     for option in question.options:
         own = question.rule if option.word == question.key else str(option.rule)
         if not _is_reason_of(by, own, option.word):
             yield f"{own} does not give this reason: {option.word}"
         if option.word == question.key:
             continue
-        if own not in before:
+        if own not in standing:
             yield f"{own} does not stand on the sheet"
-        giving = [id_ for id_ in standing if _is_reason_of(by, id_, option.word)]
+        giving = [id_ for id_ in on_line if by.force(id_) == force and _is_reason_of(by, id_, option.word)]
         if giving:
             yield f"{giving[0]} gives a wrong option's reason on that line"
 
