@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from sideplate_engine import Judge, KnowledgeBase
-from sideplate_trainer.posing import askable, planned, posed
+from sideplate_trainer.posing import askable
 from sideplate_trainer.questions import AnswerRefused, NoQuestion, Question
+from sideplate_trainer.retelling import differing
 from sideplate_trainer.schedule import teaching_order
+from sideplate_trainer.situations import NoSituation, build
 from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.verdicts import CANNOT_TELL, NOTHING, verdict
 from sideplate_trainer.ways import mark
@@ -43,8 +45,8 @@ def in_case(judge: Judge, case: str, *, rule_id: str = "codes-differ") -> Questi
 def test_the_key_is_the_ruling_that_the_engine_gives_on_the_story(judge: Judge) -> None:
     question = in_case(judge, AS_TOLD)
     assert question.key == "must not"
-    assert question.facts == codes_differ(judge).facts
-    assert question.story[:4] == ("A bolt.", "Its code is A.", "The nut's code is B.", "It is 20.0 mm long.")
+    assert question.facts.items() <= codes_differ(judge).facts.items()
+    assert question.story[:3] == ("A bolt.", "Its code is A.", "The nut's code is B.")
 
 
 def test_a_rule_about_a_deed_asks_about_that_deed_by_name(judge: Judge) -> None:
@@ -91,7 +93,27 @@ def test_the_same_situation_always_gives_the_same_question(judge: Judge) -> None
 def test_what_nobody_knows_is_told_even_where_it_decides_nothing(judge: Judge) -> None:
     question = in_case(judge, AS_TOLD)
     assert question.story[-1].startswith("Not known yet: ")
-    assert len(question.story) == 5
+    assert question.story[-1] != "Not known yet: What code is on the nut?"
+
+
+def test_a_story_that_leaves_out_what_decides_is_as_long_as_the_others(judge: Judge) -> None:
+    questions = [pose(judge, codes_differ(judge, seed)) for seed in SEEDS]
+    for case in (AS_TOLD, NEAR_MISS, MORE_NEEDED):
+        assert {len(question.story) for question in questions if question.case == case} == {4}
+
+
+def test_what_is_not_known_yet_is_now_a_fact_of_the_story_and_now_another(judge: Judge) -> None:
+    questions = [pose(judge, codes_differ(judge, seed)) for seed in SEEDS]
+    unknown = {question.story[-1] for question in questions if question.case != MORE_NEEDED}
+    assert "Not known yet: How long is it?" in unknown
+    assert len(unknown) > 2
+
+
+def test_the_cases_beside_a_question_differ_from_it_in_one_fact(judge: Judge) -> None:
+    for seed in SEEDS:
+        question = pose(judge, codes_differ(judge, seed))
+        assert question.twins
+        assert all(len(differing(question.facts, twin.facts)) == 1 for twin in question.twins)
 
 
 def test_a_fact_whose_absence_the_rule_reads_is_told_as_not_to_be_had(judge: Judge) -> None:
@@ -125,7 +147,10 @@ def test_a_fact_whose_absence_is_itself_ruled_on_is_not_left_out(tmp_path: Path)
         tmp_path,
         rule("look-first", when="{nut.code: unknown, bolt.code: known}", ruling="must", about="use-the-bolt"),
     )
-    assert {pose(judge, codes_differ(judge, seed)).case for seed in SEEDS} == {AS_TOLD, NEAR_MISS}
+    for seed in SEEDS:
+        question = pose(judge, codes_differ(judge, seed))
+        assert "nut.code" in question.facts
+        assert "Not known yet: What code is on the nut?" not in question.story
 
 
 def test_it_suits_rules_that_rule_and_no_others(judge: Judge) -> None:
@@ -169,6 +194,16 @@ def test_a_choice_that_is_right_in_no_neighbouring_case_gets_no_such_promise(jud
     assert mark(in_case(judge, NEAR_MISS), "should").said == ("You said: should.",)
 
 
+def first_posed(judge: Judge, id_: str) -> Question | None:
+    """The question of the first seeds that gives one."""
+    for seed in SEEDS[:6]:
+        try:
+            return pose(judge, build(judge, id_, seed))
+        except (NoSituation, NoQuestion):
+            continue
+    return None
+
+
 @pytest.mark.slow
 def test_on_every_rule_that_rules_the_key_is_what_the_engine_says(
     chain_judge: Judge, knowledge: KnowledgeBase
@@ -178,9 +213,8 @@ def test_on_every_rule_that_rules_the_key_is_what_the_engine_says(
         rule_ = knowledge.rules[id_]
         if not rule_.is_ruling:
             continue
-        try:
-            question = posed(chain_judge, planned(knowledge, id_, 0, "every rule"))
-        except NoQuestion:
+        question = first_posed(chain_judge, id_)
+        if question is None:
             continue
         asked += 1
         here = verdict(chain_judge, question.facts, question.subject).word

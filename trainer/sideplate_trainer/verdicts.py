@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sideplate_engine import Judge
+from sideplate_engine import Judge, KnowledgeBase
+from sideplate_engine.chaining import Chained
 from sideplate_engine.judging import FORCE_ORDER
 from sideplate_engine.vocabulary import Value
 from sideplate_trainer.questions import Option
@@ -64,13 +65,17 @@ def verdict(judge: Judge, facts: Mapping[str, Value], subject: str | None) -> Ve
 
     A `may` lifts nothing and forbids nothing: beside it, as beside no ruling at all, nothing stands against the deed.
     """
-    chained = judge.outcome(facts)
+    return verdict_in(judge.knowledge, judge.outcome(facts), subject)
+
+
+def verdict_in(knowledge: KnowledgeBase, chained: Chained, subject: str | None) -> Verdict:
+    """The verdict in an outcome of the engine, as `verdict` gives it for facts. Raises Contested."""
     if chained.conflicts:
         raise Contested(f"{chained.conflicts[0].fact} is contested")
     standing = [
         rule
         for id_ in sorted(chained.live)
-        if (rule := judge.knowledge.rules[id_]).force is not None and subject in (None, rule.about)
+        if (rule := knowledge.rules[id_]).force is not None and subject in (None, rule.about)
     ]
     for about in {rule.about for rule in standing} - {None}:
         forces = {rule.force for rule in standing if rule.about == about}

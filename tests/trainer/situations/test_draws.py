@@ -31,3 +31,13 @@ def test_a_whole_number_lies_between_the_ends(seed: int, first: int, width: int)
 def test_every_item_is_picked_sooner_or_later() -> None:
     draws = Draws("all of them")
     assert {draws.pick("abcd") for _ in range(200)} == set("abcd")
+
+
+def test_ranking_keeps_every_item_once() -> None:
+    assert sorted(Draws("ranked").ranked({"a": 3.0, "b": 1.0, "c": 0.5})) == ["a", "b", "c"]
+
+
+def test_what_weighs_more_comes_first_as_often_as_it_weighs_more() -> None:
+    firsts = [Draws("ranked", seed).ranked({"a": 3.0, "b": 1.0})[0] for seed in range(2000)]
+    # 1,500 of 2,000 with a standard deviation of 19.
+    assert abs(firsts.count("a") - 1500) < 100

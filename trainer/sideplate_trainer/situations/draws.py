@@ -6,7 +6,7 @@ made from that one alone.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from random import Random
 from typing import TypeVar
@@ -40,3 +40,17 @@ class Draws:
             other = self.whole(0, last)
             mixed[last], mixed[other] = mixed[other], mixed[last]
         return mixed
+
+    def ranked(self, weights: Mapping[Item, float]) -> list[Item]:
+        """The items in a drawn order, each place drawn among those left by their weights, which must be above 0."""
+        left = dict(weights)
+        ranked: list[Item] = []
+        while left:
+            drawn = self._random.random() * sum(left.values())
+            for item in left:
+                drawn -= left[item]
+                if drawn < 0:
+                    break
+            ranked.append(item)
+            del left[item]
+        return ranked

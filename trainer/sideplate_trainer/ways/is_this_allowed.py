@@ -9,27 +9,33 @@ decides nothing, except where two completions of it disagree, which is when the 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import replace
 
 from sideplate_engine import Judge
 from sideplate_engine.authored_conditions import Test
-from sideplate_engine.open_facts import status_of
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Fact, Value
 from sideplate_trainer.hints import hints_to_a_verdict
+from sideplate_trainer.idle_facts import all_values, idle_facts
 from sideplate_trainer.questions import Marked, NoQuestion, Question, Twin, chosen_option
-from sideplate_trainer.retelling import Untellable, change_in_words, retell
+from sideplate_trainer.retelling import change_in_words
+from sideplate_trainer.sheets_beside import USE, SheetsBeside
 from sideplate_trainer.situations.draws import Draws
-from sideplate_trainer.situations.situation import NearMiss, Situation
-from sideplate_trainer.verdicts import CANNOT_TELL, NOTHING, Contested, Verdict, options_for, verdict
+from sideplate_trainer.situations.situation import Situation
+from sideplate_trainer.situations.stories import tell_facts
+from sideplate_trainer.verdict_cases import AS_TOLD, MORE_NEEDED, NEAR_MISS, Case, cases_of
+from sideplate_trainer.verdict_shares import kinds_drawn
+from sideplate_trainer.verdicts import CANNOT_TELL, options_for
 from sideplate_trainer.way import Level, Way
 
-AS_TOLD, NEAR_MISS, MORE_NEEDED = "as told", "near miss", "more needed"
-SHARES = (AS_TOLD, AS_TOLD, NEAR_MISS, NEAR_MISS, MORE_NEEDED)
-"""In five questions: two in which the rule rules, two in which it is just silent, one that cannot be told yet."""
+__all__ = ["AS_TOLD", "MORE_NEEDED", "NEAR_MISS", "WAY", "mark", "pose", "suits"]
 
 IN_ORDER = "Whatever is not mentioned is in order."
-MOST_DECOY_VALUES = 8
+IDLE_FROM_STORY = 0.25
+"""How often what is not known yet, and decides nothing, is a fact that the story would have told."""
+
+MOST_TRIES = 12
+"""Of how many facts every value is tried at most."""
 
 
 def suits(rule: Rule) -> bool:
@@ -38,153 +44,115 @@ def suits(rule: Rule) -> bool:
 
 
 def pose(judge: Judge, situation: Situation) -> Question:
-    """The case that the seed draws, or another where that one cannot be had. Raises NoQuestion."""
-    poser = _Poser(judge, situation, judge.knowledge.rules[situation.rule])
-    wanted = Draws("is this allowed", situation.rule, situation.seed).pick(SHARES)
-    for case in dict.fromkeys((wanted, AS_TOLD, NEAR_MISS)):
-        try:
-            question = poser.posed(case)
-        except (Untellable, Contested):
-            continue
-        if question is not None:
-            return question
+    """A question of the kind that the seed draws, or of another where that cannot be had. Raises NoQuestion."""
+    poser = _Poser(judge, situation)
+    for kind in kinds_drawn(judge, poser.rule, situation.seed):
+        for case in cases_of(kind, poser.sheets):
+            return poser.question(case)
     raise NoQuestion(f"no verdict stands out in the situation of {situation.rule}, seed {situation.seed}")
 
 
-@dataclass(frozen=True, slots=True)
 class _Poser:
-    judge: Judge
-    situation: Situation
-    rule: Rule
+    def __init__(self, judge: Judge, situation: Situation) -> None:
+        self.judge = judge
+        self.situation = situation
+        self.rule = judge.knowledge.rules[situation.rule]
+        self.vocabulary: Mapping[str, Fact] = judge.knowledge.facts
+        self.sheets = SheetsBeside(judge, situation)
 
-    @property
-    def subject(self) -> str | None:
-        return self.rule.about
-
-    @property
-    def vocabulary(self) -> Mapping[str, Fact]:
-        return self.judge.knowledge.facts
-
-    def verdict(self, facts: Mapping[str, Value]) -> Verdict:
-        return verdict(self.judge, facts, self.subject)
-
-    def posed(self, case: str) -> Question | None:
-        fires_on = self.situation.facts
-        on_target = self.verdict(fires_on)
-        if self.rule.force != "may" and self.rule.id not in on_target.rules:
-            return None
-        if case == AS_TOLD:
-            twins = [self.twin(fires_on, near.facts) for near, _ in self.contrasting(on_target)][:1]
-            return self.question(case, fires_on, on_target.word, twins)
-        for near, on_near in self.contrasting(on_target):
-            if case == NEAR_MISS and NOTHING in (on_near.word, on_target.word):
-                return self.question(case, near.facts, on_near.word, [self.twin(near.facts, fires_on)])
-            if case == MORE_NEEDED and (facts := self.without_the_decider(near)) is not None:
-                twins = [self.twin(facts, fires_on), self.twin(facts, near.facts)]
-                return self.question(case, facts, CANNOT_TELL, twins)
-        return None
-
-    def contrasting(self, on_target: Verdict) -> Iterator[tuple[NearMiss, Verdict]]:
-        """The near misses on which another verdict stands, in an order drawn by the seed."""
-        silent = [near for near in self.situation.near_misses if near.status != "open"]
-        for near in Draws("near miss", self.rule.id, self.situation.seed).shuffled(silent):
-            try:
-                on_near = self.verdict(near.facts)
-            except Contested:
-                continue
-            if on_near.word != on_target.word:
-                yield near, on_near
-
-    def without_the_decider(self, near: NearMiss) -> Mapping[str, Value] | None:
-        """The situation without the fact that the near miss changes: its two values lead to two verdicts.
-
-        None where the fact is added or taken away, and where not knowing the fact is itself something to rule on.
-        """
-        fires_on = self.situation.facts
-        if near.changed not in fires_on or near.changed not in near.facts:
-            return None
-        facts = {name: value for name, value in fires_on.items() if name != near.changed}
-        chained = self.judge.outcome(facts)
-        if status_of(self.judge.knowledge, chained, self.rule).status != "open":
-            return None
-        return facts if self.verdict(facts).word == NOTHING else None
-
-    def twin(self, before: Mapping[str, Value], after: Mapping[str, Value]) -> Twin:
-        return Twin(change_in_words(before, after, self.vocabulary), after, self.verdict(after).word)
-
-    def question(self, case: str, facts: Mapping[str, Value], key: str, twins: list[Twin]) -> Question:
-        unknown = sorted(self.situation.facts.keys() - facts.keys()) if case == MORE_NEEDED else []
-        story = (
-            *retell(self.situation, facts, self.vocabulary),
-            *(f"Not to be found out: {self.vocabulary[name].ask}" for name in self.not_to_be_had(facts)),
-            *(f"Not known yet: {self.vocabulary[name].ask}" for name in unknown or self.decoy(facts, key)),
-        )
+    def question(self, case: Case) -> Question:
+        case = self.with_something_unknown(case)
+        key = CANNOT_TELL if case.name == MORE_NEEDED else str(self.sheets.word(case.facts))
         return Question(
             rule=self.rule.id,
             way="is_this_allowed",
             seed=self.situation.seed,
-            case=case,
-            facts=facts,
-            fires_on=self.situation.facts,
-            story=story,
+            case=case.name,
+            facts=case.facts,
+            fires_on=case.fires_on,
+            story=tuple(self.story(case)),
             asks=(IN_ORDER, *self.asked()),
             key=key,
-            options=options_for(self.subject),
-            subject=self.subject,
-            twins=tuple(twins),
-            hints=hints_to_a_verdict(self.judge, self.rule, facts),
+            options=options_for(self.rule.about),
+            subject=self.rule.about,
+            twins=tuple(self.twin(case.facts, beside) for beside in case.beside),
+            hints=hints_to_a_verdict(self.judge, self.rule, case.facts),
         )
 
+    def story(self, case: Case) -> Iterator[str]:
+        yield self.situation.story[0]
+        yield from tell_facts(self.vocabulary, case.facts)
+        yield from (f"Not to be found out: {self.vocabulary[name].ask}" for name in self.not_to_be_had(case))
+        if case.unknown is not None:
+            yield f"Not known yet: {self.vocabulary[case.unknown].ask}"
+
+    def twin(self, before: Mapping[str, Value], after: Mapping[str, Value]) -> Twin:
+        return Twin(change_in_words(before, after, self.vocabulary), after, str(self.sheets.word(after)))
+
     def asked(self) -> tuple[str, ...]:
-        if self.subject is None:
+        if self.rule.about is None:
             return ("Can the job go ahead as told? The gravest ruling counts.",)
-        deed = self.judge.knowledge.subjects[self.subject]
+        deed = self.judge.knowledge.subjects[self.rule.about]
         return (f"In question: {deed}", "Which ruling stands on it? The gravest counts.")
 
-    def not_to_be_had(self, facts: Mapping[str, Value]) -> list[str]:
+    def not_to_be_had(self, case: Case) -> list[str]:
         """The facts whose very absence the rule reads."""
         return [
             test.fact
             for test in self.rule.conditions.tests()
-            if test.test is Test.UNKNOWN and test.fact not in facts and self.vocabulary[test.fact].given
+            if test.test is Test.UNKNOWN
+            and test.fact not in case.facts
+            and test.fact != case.unknown
+            and self.vocabulary[test.fact].given
         ]
 
-    def decoy(self, facts: Mapping[str, Value], key: str) -> list[str]:
-        """A fact nobody knows that looks as if it mattered and does not, whatever its value. Empty where none is found.
+    def with_something_unknown(self, case: Case) -> Case:
+        """The case with as many sentences as one in which a fact was left out, and with something that is not known.
 
-        Without it, a story that leaves something open would always be one that cannot be told yet.
+        What is left out, or is not known, is idle, unless it is what decides.
         """
-        parts = {name.split(".", 1)[0] for name in facts}
-        candidates = [
-            fact
-            for fact in self.vocabulary.values()
-            if fact.given
-            and fact.subject in parts
-            and fact.name not in self.situation.facts
-            and self.values(fact)
-        ]
-        read = set(self.rule.reads())
-        for fact in Draws("decoy", self.rule.id, self.situation.seed).shuffled(candidates):
-            if fact.name not in read and all(
-                self.stays(facts, fact, value, key) for value in self.values(fact)
-            ):
-                return [fact.name]
-        return []
+        draws = self.sheets.draws("idle")
+        decider_left_out = case.unknown is not None and case.unknown in case.fires_on
+        left_out = None if decider_left_out else self.one_that_can_go(case, draws)
+        if left_out is not None:
+            case = case.without(left_out)
+        if case.unknown is not None:
+            return case
+        from_story = left_out if draws.chance(IDLE_FROM_STORY) else None
+        return replace(case, unknown=from_story or self.idle_beside(case, draws) or left_out)
 
-    def values(self, fact: Fact) -> tuple[Value, ...]:
-        """Every value of a flag or a short choice; none for facts whose values cannot be gone through."""
-        if fact.kind == "flag":
-            return (True, False)
-        choices = tuple(fact.choices or ())
-        return (
-            choices if fact.kind == "choice" and not fact.many and len(choices) <= MOST_DECOY_VALUES else ()
-        )
+    def one_that_can_go(self, case: Case, draws: Draws) -> str | None:
+        """A fact of the story that decides nothing; None where there is none."""
+        return next((name for name in draws.shuffled(sorted(case.facts)) if self.can_go(case, name)), None)
 
-    def stays(self, facts: Mapping[str, Value], fact: Fact, value: Value, key: str) -> bool:
-        try:
-            return self.verdict({**facts, fact.name: value}).word == key
-        except Contested:
+    def idle_beside(self, case: Case, draws: Draws) -> str | None:
+        """A fact that the story does not tell and that would decide nothing; None where none is found."""
+        idle = idle_facts(self.judge, self.rule.about)
+        chained = self.sheets.outcome(case.facts)
+        tries = MOST_TRIES
+        for name in idle.not_told(self.rule.topic, chained, draws):
+            if idle.is_idle(name, chained):
+                return name
+            values = all_values(self.vocabulary[name]) if tries else ()
+            if values:
+                tries -= 1
+                words = {self.sheets.word({**case.facts, name: value}) for value in values}
+                if words == {self.sheets.word(case.facts)}:
+                    return name
+        return None
+
+    def can_go(self, case: Case, name: str) -> bool:
+        """Whether a fact of the story decides nothing, neither here nor in the cases beside it."""
+        if name == USE or name in self.rule.reads() or not self.vocabulary[name].ask:
             return False
+        less = case.without(name)
+        idle = idle_facts(self.judge, self.rule.about)
+        return all(
+            name in before
+            and self.sheets.word(after) == self.sheets.word(before)
+            and idle.is_idle(name, self.sheets.outcome(after))
+            for before, after in zip((case.facts, *case.beside), (less.facts, *less.beside), strict=True)
+        )
 
 
 def mark(question: Question, answer: str) -> Marked:
