@@ -45,14 +45,15 @@ class LookAlikes:
         yield from self._companies[number].beside(rule, draws)
 
     def anyone(self, rule: Rule, draws: Draws) -> Iterator[Rule]:
-        """Look-alikes of a rule one by one, then all others from its bench that go on a sheet with it."""
+        """Look-alikes of a rule one by one, then all others that go on a sheet with it, those of its bench first."""
         evenly = dict.fromkeys(each.id for pair in self.of(rule, draws) for each in pair)
         rules = self.index.knowledge.rules
         yield from (rules[id_] for id_ in evenly)
         number = self.index.bench_of(rule)
         bench = [] if number is None else self.index.benches[number]
-        for other in draws.shuffled([each for each in bench if each.id not in evenly]):
-            if other is not rule and self._going_together(rule, other):
+        others = draws.shuffled([each for each in self.index.rules if each.id not in evenly])
+        for other in sorted(others, key=lambda each: each not in bench):
+            if other is not rule and (not self.index.mendings[rule.id] or self._going_together(rule, other)):
                 yield other
 
     def with_reasons_as_long(self, rule: Rule, draws: Draws) -> Iterator[Rule]:

@@ -7,6 +7,8 @@ of all three reasons alike, and each is the reason for something on it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from itertools import islice
 
 from sideplate_engine import Judge
 from sideplate_engine.rules import Rule
@@ -18,6 +20,9 @@ from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.way import Level, Way
+
+PAIRS_TRIED = 8
+"""A rule that goes with none of so many pairs is taken to go with none that is drawn for it."""
 
 
 def suits(rule: Rule) -> bool:
@@ -34,16 +39,34 @@ def pose(judge: Judge, situation: Situation) -> Question:
         raise NoQuestion(f"{situation.rule} does not stand on its facts alone, seed {situation.seed}")
     alikes = look_alikes(judge, by_reason=True)
     pair = next(alikes.of(mixer.rule, draws), None)
-    for own in _lines(mixer, start, draws, alone=pair is None):
-        if pair is not None:
-            found = _beside(mixer, start, own, pair, alikes, draws)
-        else:
+    alone = pair is None or _stands_alone(judge, situation.rule)
+    for own in _lines(mixer, start, draws, alone=alone):
+        if alone or pair is None:
             found = _beside_anybody(mixer, start, own, alikes, draws)
+        else:
+            found = _beside(mixer, start, own, pair, alikes, draws)
         if found is not None:
             return _question(mixer, *found, own, alikes, draws)
     raise NoQuestion(
         f"no two rules with reasons of their own go with {situation.rule}, seed {situation.seed}"
     )
+
+
+@lru_cache(maxsize=1000)
+def _stands_alone(judge: Judge, rule: str) -> bool:
+    """Whether the rule's examples go on no sheet with the first few pairs that are drawn evenly for it."""
+    draws = Draws("which reason", rule)
+    alikes = look_alikes(judge, by_reason=True)
+    for example in alikes.index.mendings[rule]:
+        facts = {**example.given, example.fact: example.bad}
+        mixer = SheetMixer(judge, Situation(rule, 0, facts, ("",), ()))
+        start = mixer.plain()
+        if start is None or rule not in start.ruling:
+            continue
+        pairs = islice(alikes.of(mixer.rule, draws), PAIRS_TRIED)
+        if any(_beside(mixer, start, example, pair, alikes, draws) is not None for pair in pairs):
+            return False
+    return True
 
 
 def _lines(mixer: SheetMixer, start: Sheet, draws: Draws, *, alone: bool) -> Iterator[Mending]:
@@ -53,7 +76,7 @@ def _lines(mixer: SheetMixer, start: Sheet, draws: Draws, *, alone: bool) -> Ite
     """
     yield from mixer.own_mendings(start, draws, by_example=not alone)
     if alone:
-        for name in draws.shuffled(sorted(set(mixer.rule.requirement.facts()) & start.facts.keys())):
+        for name in draws.shuffled(sorted(mixer.touching & start.facts.keys())):
             value = start.facts[name]
             if mixer.judge.knowledge.facts[name].tell(value):
                 yield Mending(mixer.rule.id, name, value, value, {})
@@ -65,7 +88,7 @@ def _beside(
     """The sheet with two more lines that rules speak to; None where they do not go with it."""
     sheet, others = start, list[Mending]()
     for other in pair:
-        added = _added(mixer, start, sheet, own, other, alikes, draws)
+        added = _added(mixer, start, sheet, own, other, alikes, draws, alone=False)
         if added is None:
             return None
         sheet = added[0]
@@ -79,7 +102,7 @@ def _beside_anybody(
     """The same with the first two rules that go with it, for a rule that goes evenly with none."""
     sheet, others = start, list[Mending]()
     for other in alikes.with_reasons_as_long(mixer.rule, draws):
-        added = _added(mixer, start, sheet, own, other, alikes, draws)
+        added = _added(mixer, start, sheet, own, other, alikes, draws, alone=True)
         differs = all(alikes.reasons_differ(other.id, each.rule) for each in others)
         if added is not None and differs:
             sheet = added[0]
@@ -97,11 +120,16 @@ def _added(
     other: Rule,
     alikes: LookAlikes,
     draws: Draws,
+    *,
+    alone: bool,
 ) -> tuple[Sheet, Mending] | None:
-    """The sheet with one more line that another rule speaks to; None where it does not go with it."""
+    """The sheet with one more line that another rule speaks to; None where it does not go with it.
+
+    The other rule may not read the line asked about; beside a rule that stands `alone` it may, with another force.
+    """
     if any(not alikes.reasons_differ(other.id, id_) for id_ in start.ruling):
         return None
-    if own.fact in alikes.index.touching(other.id):
+    if own.fact in alikes.index.touching(other.id) and (not alone or other.force == mixer.rule.force):
         return None
     for fault in draws.shuffled(list(alikes.index.mendings[other.id])):
         mixed = mixer.with_fault(sheet, fault, of_any_force=True)
