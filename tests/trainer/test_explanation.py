@@ -187,21 +187,49 @@ def test_a_right_choice_is_told_of_no_other_rule(chain_judge: Judge) -> None:
     assert "The rule on your choice" not in blocks(chain_judge, question, question.key)
 
 
-def test_a_part_is_explained_on_the_choice_that_the_rule_objects_to(chain_judge: Judge) -> None:
-    question = posed_by("which_part", chain_judge, "harsh-solvent-on-plain-chain")
-    objected = [
-        option
+def objected_to(judge: Judge, question: Question) -> list[str]:
+    """The choices of parts to which the rule asked about objects."""
+    return [
+        option.word
         for option in question.options
-        if question.rule in {ruling.rule for ruling in chain_judge.judge(option.facts or {}).rulings}
+        if option.facts is not None
+        and question.rule in {ruling.rule for ruling in judge.judge(option.facts).rulings}
     ]
-    assert objected
-    for option in objected:
+
+
+PARTS = tuple(Planned("harsh-solvent-on-plain-chain", "which_part", seed) for seed in range(20))
+
+
+def test_a_part_is_explained_on_a_choice_that_the_rule_objects_to(chain_judge: Judge) -> None:
+    asked = [question for plan in PARTS if (question := posed(chain_judge, plan)).way == "which_part"]
+    objected = {question.story: objected_to(chain_judge, question) for question in asked}
+    question = next(question for question in asked if objected[question.story])
+    for option in question.options:
         told = blocks(chain_judge, question, option.word, Grade.MISSED)
-        assert told[f"The ruling on this choice: {option.word}"][0].startswith("SHOULD NOT: ")
+        chosen = option.word if option.word in objected[question.story] else objected[question.story][0]
+        assert told[f"The ruling on this choice: {chosen}"][0].startswith("SHOULD NOT: ")
         assert told["How it follows"][-1] == "So it rules."
-    # Whoever chose rightly sees why another choice is objected to, rather than that nothing can be told yet.
-    right = blocks(chain_judge, question, question.key)
-    assert not any("cannot be told yet" in sentence for lines in right.values() for sentence in lines)
+
+
+def test_where_every_part_fits_one_of_them_shows_why_the_rule_is_silent(chain_judge: Judge) -> None:
+    asked = [question for plan in PARTS if (question := posed(chain_judge, plan)).way == "which_part"]
+    question = next(question for question in asked if not objected_to(chain_judge, question))
+    told = blocks(chain_judge, question, question.options[0].word)
+    assert told[f"The ruling on this choice: {question.options[0].word}"][0].endswith("It is silent here.")
+    assert told["How it follows"][-1].startswith("It is not so that ")
+
+
+def test_a_number_that_a_ruling_goes_by_is_explained_with_the_ruling_and_the_rule_that_gives_it(
+    chain_judge: Judge,
+) -> None:
+    question = posed_by("how_much", chain_judge, "listed-pitch-is-wrong")
+    told = blocks(chain_judge, question, "99 %", Grade.MISSED)
+    assert told["The rule that gives the number"][0] == "A listed pitch is checked against the true pitch."
+    assert told["The ruling"][0].startswith("MUST NOT: ")
+    assert told["How it is worked out"][-1].endswith("by the rule listed-pitch-check.")
+    rule = chain_judge.knowledge.rules[question.rule]
+    assert {*chain_judge.knowledge.cite(rule.sources)} <= {*told["Source"]}
+    assert "The rule that gives the number" not in blocks(chain_judge, question, question.key)
 
 
 def test_an_answer_that_is_a_question_ends_with_its_own_mark(chain_judge: Judge) -> None:

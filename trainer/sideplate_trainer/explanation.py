@@ -44,15 +44,18 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
     judgement, chosen = judgement_to_explain(judge, question, marked.answer)
     caution = judge.knowledge.cautions.get(rule.caution or "")
     answer = f"The answer is: {ended(question.key)}"
-    if question.number is None:
+    if rule.is_ruling:
         decided = Block(f"The ruling{chosen}", tuple(_decided(judgement, question, rule)))
-        short_proof = Block("How it follows", tuple(_short_proof(judgement, question, rule)))
     else:
         decided = Block("", (rule.says.fill(judgement.facts, judge.knowledge.facts),))
+    if question.number is None:
+        short_proof = Block("How it follows", tuple(_short_proof(judgement, question, rule)))
+    else:
         short_proof = Block("How it is worked out", tuple(_worked_out(judgement, question)))
+    misapplied = "The rule on your choice" if question.options else "The rule that gives the number"
     blocks = (
         Block(MARKS[grade], (answer, *marked.said)),
-        Block("The rule on your choice", tuple(_misapplied(judge.knowledge, question, marked))),
+        Block(misapplied, tuple(_misapplied(judge.knowledge, question, marked))),
         decided,
         Block("Because", (_filled(judge, question, rule, "because"),)),
         Block("If it is ignored", tuple(filter(None, (_filled(judge, question, rule, "if_ignored"),)))),
@@ -70,18 +73,16 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
 def judgement_to_explain(judge: Judge, question: Question, answer: str) -> tuple[Judgement, str]:
     """The judgement to explain, and for a heading what it is of where that is not the sheet as it is told.
 
-    Where the choices complete the sheet, the rule is explained on a choice on which it rules: on the answer if it does
-    on that, else on the first such choice.
+    Where the choices complete the sheet, the rule is explained on a choice on which it rules, where there is one: on
+    the answer if it does on that, else on the first such choice.
     """
     by_choice = [option for option in question.options if option.facts is not None]
     of_sheet = judge.judge(question.facts)
     if not by_choice or _rules(of_sheet, question.rule):
         return of_sheet, ""
-    for option in sorted(by_choice, key=lambda option: option.word != answer):
-        judgement = judge.judge(option.facts or {})
-        if _rules(judgement, question.rule):
-            return judgement, f" on this choice: {option.word}"
-    return of_sheet, ""
+    by_choice.sort(key=lambda option: option.word != answer)
+    judged = [(judge.judge(option.facts or {}), f" on this choice: {option.word}") for option in by_choice]
+    return next((each for each in judged if _rules(each[0], question.rule)), judged[0])
 
 
 def _rules(judgement: Judgement, rule: str) -> bool:
@@ -110,9 +111,11 @@ def sources(judgement: Judgement, question: Question) -> tuple[str, ...]:
     if procedure is not None:
         return tuple(judgement.knowledge.cite(procedure.sources))
     rule = judgement.knowledge.rules[question.rule]
-    found = list(judgement.knowledge.cite(rule.sources))
+    found: list[str] = []
     if question.number is not None:
-        found = list(judgement.derived[question.number.fact.name].sources)
+        found += judgement.derived[question.number.fact.name].sources
+    if question.number is None or rule.is_ruling:
+        found += judgement.knowledge.cite(rule.sources)
     return tuple(dict.fromkeys(found))
 
 
