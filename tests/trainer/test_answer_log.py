@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -295,3 +296,17 @@ def test_moments_are_kept_in_utc(log: AnswerLog, path: Path) -> None:
     assert rows(path, "SELECT begun_at, ended_at FROM round") == [
         ("2026-03-02T18:30:00.000+00:00", "2026-03-02T20:00:00.000+00:00")
     ]
+
+
+def test_a_terminal_that_turns_on_the_write_ahead_log_waits_for_another_that_does(path: Path) -> None:
+    of_version(path, 1)
+    other = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+    other.execute("PRAGMA locking_mode = EXCLUSIVE")
+    other.execute("BEGIN EXCLUSIVE")
+    with ThreadPoolExecutor(1) as pool:
+        opening = pool.submit(opened_for, path)
+        time.sleep(0.3)
+        assert not opening.done()
+        other.execute("COMMIT")
+        other.close()
+        assert opening.result(timeout=10)

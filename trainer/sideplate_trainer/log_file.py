@@ -7,6 +7,7 @@ import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from time import monotonic, sleep
 from types import TracebackType
 from typing import Self
 
@@ -14,6 +15,10 @@ from sideplate_trainer.log_schema import MIGRATIONS, statements
 
 BUSY_SECONDS = 5.0
 """How long to wait for another terminal to finish writing."""
+
+AGAIN_SECONDS = 0.02
+PRIMARY_CODE = 0xFF
+"""The low byte of an error's code tells its kind, the rest the occasion."""
 
 
 class LogRefused(Exception):
@@ -59,11 +64,26 @@ class LogFile:
 
     def _prepare(self) -> None:
         with self.translated():
-            # Where there can be no write-ahead log (a file system without shared memory), the older journal stays.
-            self._connection.execute("PRAGMA journal_mode = WAL")
+            self._log_ahead()
             self._connection.execute("PRAGMA synchronous = FULL")
             self._connection.execute("PRAGMA foreign_keys = ON")
             self._migrate()
+
+    def _log_ahead(self) -> None:
+        """Turns the write-ahead log on; where there can be none (no shared memory), the older journal stays.
+
+        SQLite waits for another terminal everywhere but here: two that turn it on at once get an error straight away.
+        """
+        until = monotonic() + BUSY_SECONDS
+        while True:
+            try:
+                self._connection.execute("PRAGMA journal_mode = WAL")
+            except sqlite3.OperationalError as problem:
+                if problem.sqlite_errorcode & PRIMARY_CODE != sqlite3.SQLITE_BUSY or monotonic() > until:
+                    raise
+                sleep(AGAIN_SECONDS)
+            else:
+                return
 
     def _migrate(self) -> None:
         newest = len(MIGRATIONS)
