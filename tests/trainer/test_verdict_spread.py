@@ -19,6 +19,8 @@ from sideplate_trainer.verdict_shares import SHARES, kinds_drawn
 from sideplate_trainer.verdicts import CANNOT_TELL, NOTHING
 from sideplate_trainer.ways.is_this_allowed import pose
 
+pytestmark = pytest.mark.slow
+
 SEEDS = (1, 2)
 DRAWS = range(100)
 
