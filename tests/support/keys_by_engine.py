@@ -123,7 +123,7 @@ def _how_much(by: KeysByEngine, question: Question) -> Iterator[str]:
         if number.fact.kind == "quantity"
         else float(question.key)
     )
-    if abs(shown - number.value) > number.within or not mark(question, question.key).right:
+    if abs(shown - number.value) > number.within * (1 + 1e-9) or not mark(question, question.key).right:
         yield f"the key as it is shown, {question.key}, is not right"
     for slip in number.slips:
         if abs(slip.value - number.value) <= number.within:

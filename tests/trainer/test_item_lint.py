@@ -209,3 +209,7 @@ def test_numbers_to_choose_from_have_one_unit() -> None:
 
 def test_a_way_of_its_own_may_order_its_options_as_it_likes() -> None:
     assert verdicts_out_of_order(choice("must not", "must")) is None
+
+
+def test_a_key_that_is_shown_rounded_by_half_its_last_place_is_shown_right() -> None:
+    assert number_without_unit(measure("1.2 %", 1.25, "%")) is None
