@@ -1,8 +1,8 @@
 """What the wording of questions gives away, way by way: a robot that knows nothing of the trade, against chance.
 
 Run `python benchmarks/give_aways.py [--questions N] [--way NAME]`. It poses that many questions in each way (2,000 if
-nothing is said), over all rules that suit it in turn, and prints how many of those it had not learned from the
-guessing robot got right, beside blind guessing. What counts as blind guessing:
+nothing is said), each about a rule drawn from all that suit it, and prints how many the guessing robot got right, of
+those that it had not learned from, beside blind guessing. What counts as blind guessing:
 
 - among choices: one in as many as there are;
 - of a verdict: always giving the commonest one, since all verdicts stand among the choices every time;
@@ -25,6 +25,7 @@ from guessing_robot import Item, Score, score
 
 from sideplate_engine import Judge, load
 from sideplate_trainer.asked_about import id_of_procedure
+from sideplate_trainer.item_lint import faults_of
 from sideplate_trainer.questions import NoQuestion, Question
 from sideplate_trainer.situations import NoSituation, Situation, build
 from sideplate_trainer.situations.draws import Draws
@@ -32,8 +33,8 @@ from sideplate_trainer.ways import all_ways
 
 QUESTIONS = 2000
 FIRST_SEED = 1000
-LAST_SEED = 1400
-"""Where few rules suit a way, it ends here, with fewer questions."""
+TRIED_AT_MOST = 20
+"""How many situations a question takes at most, on the whole; it ends with fewer questions there."""
 
 TRIED_BEFORE = 15
 """How many of the numbers that were right most often the robot tries."""
@@ -60,24 +61,28 @@ def main() -> None:
 
 
 def posed_in(judge: Judge, name: str, questions: int) -> Iterator[Question]:
-    """Questions in one way, over all that it suits in a mixed order, on one seed after the other."""
+    """Questions in one way, each on a rule that is drawn anew out of all that it suits, as far as they are fit.
+
+    Were all rules asked about equally often, a reason that was right often before would be right seldom after that.
+    """
     way, knowledge = all_ways()[name], judge.knowledge
     if way.of_procedures:
         ids = [id_of_procedure(procedure) for procedure in knowledge.procedures.values()]
     else:
         ids = [rule.id for rule in knowledge.rules.values() if way.suits(rule) and rule.status != "draft"]
-    left = questions
-    for seed in range(FIRST_SEED, LAST_SEED):
-        for id_ in Draws("give-aways", seed).shuffled(ids):
-            if not left:
-                return
-            try:
-                situation = Situation(id_, seed, {}, (), ()) if way.of_procedures else build(judge, id_, seed)
-                question = way.pose(judge, situation)
-            except (NoSituation, NoQuestion):
-                continue
-            left -= 1
+    drawn = Draws("give-aways", name)
+    for seed in range(FIRST_SEED, FIRST_SEED + TRIED_AT_MOST * questions):
+        id_ = drawn.pick(ids)
+        try:
+            situation = Situation(id_, seed, {}, (), ()) if way.of_procedures else build(judge, id_, seed)
+            question = way.pose(judge, situation)
+        except (NoSituation, NoQuestion):
+            continue
+        if not faults_of(question):
+            questions -= 1
             yield question
+        if not questions:
+            return
 
 
 def robots_score(way: str, questions: Sequence[Question]) -> Score:

@@ -95,7 +95,7 @@ def look_of(item: Item) -> Numbers:
     last = np.arange(len(words)) == len(words) - 1
     with_figure = np.array([any(map(str.isdigit, choice)) for choice in item.choices])
     with_not = np.array(["not" in choice.lower().split() for choice in item.choices])
-    return np.c_[
+    cues: Numbers = np.c_[
         places,
         last,
         np.log(length / length.mean()),
@@ -110,6 +110,7 @@ def look_of(item: Item) -> Numbers:
         with_figure,
         with_not,
     ]
+    return cues
 
 
 def _likeness_to_others(words: list[frozenset[str]], place: int) -> float:

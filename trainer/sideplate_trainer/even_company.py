@@ -18,10 +18,10 @@ from sideplate_trainer.situations.draws import Draws
 PARTNERS = 16
 """How many others a rule is put together with, those it goes with best."""
 
-TOO_SELDOM = 0.85
+TOO_SELDOM = 0.9
 """A rule whose threes cannot be brought to weigh this share of the usual sum is left out."""
 
-ROUNDS = 20
+ROUNDS = 60
 TRIED_AT_MOST = 24
 FINE = 1_000_000
 

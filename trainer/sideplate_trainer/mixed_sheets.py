@@ -64,6 +64,23 @@ class SheetMixer:
             {name: value for name, value in facts.items() if name in self.touching or name == USE}
         )
 
+    def starts(self, draws: Draws) -> Iterator[Sheet]:
+        """The plain sheet, then those of the rule's examples in a drawn order, on which it rules.
+
+        An example goes on one sheet with what the examples of other rules say where a drawn situation does not. One
+        on which the machine is used otherwise than the story's opening may say is left out.
+        """
+        plain = self.plain()
+        if plain is not None and self.rule.id in plain.ruling:
+            yield plain
+        use = {name: value for name, value in self.situation.facts.items() if name == USE}
+        for example in draws.shuffled(list(self._index.mendings.get(self.rule.id, ()))):
+            facts = {**use, **example.given, example.fact: example.bad}
+            told = {name: value for name, value in facts.items() if self.judge.knowledge.facts[name].given}
+            found = self.sheet(told) if told.get(USE) == use.get(USE) else None
+            if found is not None and self.rule.id in found.ruling:
+                yield found
+
     def own_mendings(self, sheet: Sheet, draws: Draws, *, by_example: bool = False) -> Iterator[Mending]:
         """What mends the rule asked about on this sheet, fact by fact in a drawn order, and brings no other fault.
 

@@ -21,6 +21,9 @@ from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.way import Level, Way
 
+ALONE_PASSES = 0.25
+"""The share of questions put about a rule that stands beside no other: its reason is never a wrong choice."""
+
 PAIRS_TRIED = 8
 """A rule that goes with none of so many pairs is taken to go with none that is drawn for it."""
 
@@ -34,19 +37,21 @@ def pose(judge: Judge, situation: Situation) -> Question:
     """A sheet of numbered lines on which three rules rule, and their reasons. Raises NoQuestion."""
     draws = Draws("which reason", situation.rule, situation.seed)
     mixer = SheetMixer(judge, situation)
-    start = mixer.plain()
-    if start is None or situation.rule not in start.ruling:
-        raise NoQuestion(f"{situation.rule} does not stand on its facts alone, seed {situation.seed}")
     alikes = look_alikes(judge, by_reason=True)
     pair = next(alikes.of(mixer.rule, draws), None)
     alone = pair is None or _stands_alone(judge, situation.rule)
-    for own in _lines(mixer, start, draws, alone=alone):
-        if alone or pair is None:
-            found = _beside_anybody(mixer, start, own, alikes, draws)
-        else:
-            found = _beside(mixer, start, own, pair, alikes, draws)
-        if found is not None:
-            return _question(mixer, *found, own, alikes, draws)
+    if alone and not draws.chance(ALONE_PASSES):
+        raise NoQuestion(
+            f"the reason of {situation.rule} would always be the right one, seed {situation.seed}"
+        )
+    for start in mixer.starts(draws):
+        for own in _lines(mixer, start, draws, alone=alone):
+            if alone or pair is None:
+                found = _beside_anybody(mixer, start, own, alikes, draws)
+            else:
+                found = _beside(mixer, start, own, pair, alikes, draws)
+            if found is not None:
+                return _question(mixer, *found, own, alikes, draws)
     raise NoQuestion(
         f"no two rules with reasons of their own go with {situation.rule}, seed {situation.seed}"
     )
@@ -160,7 +165,7 @@ def _question(
         seed=mixer.situation.seed,
         case=own.fact,
         facts=sheet.facts,
-        fires_on=mixer.situation.facts,
+        fires_on=sheet.facts,
         story=(mixer.opening(), *(f"Line {place}: {line}" for place, line in enumerate(lines, 1))),
         asks=(
             f"Look at line {number}. On it stands a {str(mixer.rule.force).upper()}.",
