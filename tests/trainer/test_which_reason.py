@@ -95,13 +95,17 @@ def test_a_permission_has_a_reason_too(bench: Judge) -> None:
     assert questions(bench, "tagged-bolt")[0].asks[0].endswith("On it stands a MAY.")
 
 
-def test_a_rule_whose_reason_stands_alone_is_not_asked_about(bench: Judge, judge: Judge) -> None:
+def test_a_rule_beside_which_no_other_reason_can_stand_is_not_asked_about(bench: Judge, judge: Judge) -> None:
     # Both rules of the small practice give the same few words, which may be right for either.
-    with pytest.raises(NoQuestion, match="no two rules with reasons of their own go with grease-it"):
-        pose(judge, situation(judge, "grease-it", "bolt.greased: no", ("bolt.greased", "yes")))
+    for seed in range(8):
+        with pytest.raises(
+            NoQuestion, match="the reason of grease-it|reasons of their own go with grease-it"
+        ):
+            pose(judge, situation(judge, "grease-it", "bolt.greased: no", ("bolt.greased", "yes"), seed=seed))
     assert not suits(judge.knowledge.rules["pitch-by-table"])
 
 
-def test_a_rule_that_does_not_stand_on_its_facts_is_not_asked_about(bench: Judge) -> None:
-    with pytest.raises(NoQuestion, match="bent-bolt does not stand on its facts alone"):
-        pose(bench, situation(bench, "bent-bolt", "bolt.marks: [rust]"))
+def test_where_the_situation_does_not_do_an_example_of_the_rule_goes_on_the_sheet(bench: Judge) -> None:
+    asked = pose(bench, situation(bench, "bent-bolt", "bolt.marks: [rust]"))
+    assert "bent" in str(asked.facts["bolt.marks"])
+    assert asked.rule in bench.outcome(asked.facts).live

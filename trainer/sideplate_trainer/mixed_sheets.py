@@ -73,13 +73,18 @@ class SheetMixer:
         plain = self.plain()
         if plain is not None and self.rule.id in plain.ruling:
             yield plain
+        for sheet, _ in self.example_starts(draws):
+            yield sheet
+
+    def example_starts(self, draws: Draws) -> Iterator[tuple[Sheet, Mending]]:
+        """The sheets of the rule's examples in a drawn order, with what mends each, a number moved on a little."""
         use = {name: value for name, value in self.situation.facts.items() if name == USE}
         for example in draws.shuffled(list(self._index.mendings.get(self.rule.id, ()))):
             facts = {**use, **example.given, example.fact: example.bad}
             told = {name: value for name, value in facts.items() if self.judge.knowledge.facts[name].given}
             found = self.sheet(told) if told.get(USE) == use.get(USE) else None
-            if found is not None and self.rule.id in found.ruling:
-                yield found
+            if found is not None and self.rule.id in found.ruling and self._mends(found, example):
+                yield found, self._moved_on(found, example, draws)
 
     def own_mendings(self, sheet: Sheet, draws: Draws, *, by_example: bool = False) -> Iterator[Mending]:
         """What mends the rule asked about on this sheet, fact by fact in a drawn order, and brings no other fault.

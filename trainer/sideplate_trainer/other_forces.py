@@ -64,10 +64,12 @@ class OtherForces:
         return sorted(draws.shuffled(found), key=lambda each: facts.index(each.fact))
 
     def look_alike(self, mendings: Iterable[Mending]) -> bool:
-        """Whether no choice is so much longer that it stands out."""
+        """Whether no choice is so much longer that it stands out, nor has a figure where another has none."""
         facts = self.index.knowledge.facts
-        lengths = [len(self.tells(facts[each.fact], each)) for each in mendings]
-        return max(lengths) <= LENGTHS_APART * min(lengths)
+        told = [self.tells(facts[each.fact], each) for each in mendings]
+        lengths = [len(each) for each in told]
+        with_figures = {any(map(str.isdigit, each)) for each in told}
+        return max(lengths) <= LENGTHS_APART * min(lengths) and len(with_figures) == 1
 
     def _can_stand_together(self, one: Mending, other: Mending) -> bool:
         """Whether the choices look alike, and neither decides about the other's force."""

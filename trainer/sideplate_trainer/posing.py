@@ -8,6 +8,7 @@ from hashlib import sha256
 from sideplate_engine import Judge, KnowledgeBase
 from sideplate_trainer.answers import LoggedAnswer
 from sideplate_trainer.asked_about import is_known, is_procedure, topic_of
+from sideplate_trainer.item_lint import faults_of
 from sideplate_trainer.questions import NoQuestion, Question
 from sideplate_trainer.round_events import Planned
 from sideplate_trainer.schedule import Standing
@@ -72,9 +73,11 @@ def planned_by_lot(knowledge: KnowledgeBase, id_: str, base: str) -> Planned:
 def posed(judge: Judge, plan: Planned, seen: Collection[tuple[str, ...]] = ()) -> Question:
     """The question that a plan comes to, its look none of those seen.
 
-    Where its way finds nothing to ask, the other ways of the rule are tried, the nearest in level first. Raises
-    NoQuestion when none of them gives a new question.
+    Where its way finds nothing to ask, or only what has a fault of form, the other ways of the rule are tried, the
+    nearest in level first. A question with such a fault is put where there is no other. Raises NoQuestion when none
+    of them gives a new question.
     """
+    faulty: Question | None = None
     ways = instead_of(plan.way, ways_of(judge.knowledge, plan.rule), plan.seed)
     reason = f"there is nothing new to ask about {plan.rule}"
     for seed in range(plan.seed, plan.seed + TRIES):
@@ -89,8 +92,13 @@ def posed(judge: Judge, plan: Planned, seen: Collection[tuple[str, ...]] = ()) -
             except NoQuestion as problem:
                 reason = str(problem)
                 continue
-            if question.look not in seen:
+            if question.look in seen:
+                continue
+            if not faults_of(question):
                 return question
+            faulty = faulty or question
+    if faulty is not None:
+        return faulty
     raise NoQuestion(reason)
 
 

@@ -1,7 +1,8 @@
 """The least change that makes it right: of three changes of one fact each, the one that takes a ruling away.
 
 The sheet has three faults, ruled on with different force, and the question names one force. Each change mends a fault,
-but only one mends that which is asked about.
+but only one mends that which is asked about. The sheet is put together from the rules' own examples, for all three in
+the same manner: so nothing but the force asked about tells them apart.
 """
 
 from __future__ import annotations
@@ -29,31 +30,37 @@ def pose(judge: Judge, situation: Situation) -> Question:
     """A sheet with three faults, and a change for each. Raises NoQuestion."""
     draws = Draws("least change", situation.rule, situation.seed)
     mixer = SheetMixer(judge, situation)
-    rule = mixer.rule
-    start = mixer.plain()
-    if start is None or rule.id not in start.asking:
-        raise NoQuestion(f"{rule.id} does not stand on its facts alone, seed {situation.seed}")
     forces = other_forces(judge, _change, _helps, unable=False)
     pair = forces.pair_beside(mixer.rule, draws)
     if pair is None or not stand_alike(judge, forces, (mixer.rule, *pair)):
         raise NoQuestion(f"no two rules of other force go with {situation.rule}, seed {situation.seed}")
-    for own in mixer.own_mendings(start, draws, by_example=True):
+    for start, own in mixer.example_starts(draws):
+        mended = mixer.changed(start, own.fact, own.good)
+        if mended is None or mended.asking:
+            continue
         found = faults_beside(mixer, start, own, pair, forces, draws)
         if found is None:
             continue
         sheet, others = found
-        if _only_one_helps(mixer, sheet, own, others):
+        if _each_mends_its_own(mixer, sheet, [own, *others]):
             return _question(mixer, sheet, own, others, draws)
-    raise NoQuestion(f"no two faults of another force go with that of {rule.id}, seed {situation.seed}")
+    raise NoQuestion(f"no two faults of another force go with that of {mixer.rule.id}, seed {situation.seed}")
 
 
-def _only_one_helps(mixer: SheetMixer, sheet: Sheet, own: Mending, others: list[Mending]) -> bool:
-    """Whether no ruling of the force asked about is left after the one change, and one is after every other."""
-    force = str(mixer.rule.force)
-    left = [mixer.changed(sheet, each.fact, each.good) for each in others]
-    return _helps(mixer, sheet, own) and all(
-        each is not None and mixer.has_force(each, force) for each in left
-    )
+def _each_mends_its_own(mixer: SheetMixer, sheet: Sheet, mendings: list[Mending]) -> bool:
+    """Whether each change leaves no ruling of the force that is put right by it, and one of the forces of the others.
+
+    So each of the three could be asked about on this sheet, and none is a wrong choice only.
+    """
+    rules = mixer.judge.knowledge.rules
+    forces = [str(rules[each.rule].force) for each in mendings]
+    for place, mending in enumerate(mendings):
+        mended = mixer.changed(sheet, mending.fact, mending.good)
+        if mended is None:
+            return False
+        if any(mixer.has_force(mended, force) is (other == place) for other, force in enumerate(forces)):
+            return False
+    return True
 
 
 def _helps(mixer: SheetMixer, sheet: Sheet, own: Mending) -> bool:
@@ -85,7 +92,7 @@ def _question(mixer: SheetMixer, sheet: Sheet, own: Mending, others: list[Mendin
         seed=mixer.situation.seed,
         case=own.fact,
         facts=sheet.facts,
-        fires_on=mixer.situation.facts,
+        fires_on=sheet.facts,
         story=(mixer.opening(), *mixer.told(sheet.facts)),
         asks=(
             f"Rulings of different force stand on this sheet, a {force} among them.",
