@@ -65,6 +65,31 @@ def test_a_near_miss_is_explained_by_what_is_not_so(judge: Judge) -> None:
     assert told["Change one fact"] == ("The nut's code is B. Then: must not.",)
 
 
+def test_the_reason_of_a_silent_rule_does_not_pass_for_the_reason_of_the_answer(judge: Judge) -> None:
+    for case, answer in ((NEAR_MISS, "nothing against it"), (MORE_NEEDED, "cannot tell yet")):
+        told = blocks(judge, allowed(judge, case), answer)
+        assert told["The reason for the rule"] == ("The threads are cut to different tolerances.",)
+        assert "Because" not in told
+
+
+def test_a_title_that_begins_with_an_article_is_told_inside_a_sentence(chain_judge: Judge) -> None:
+    rule = chain_judge.knowledge.rules["slack-too-loose-rule-of-thumb"]
+    assert rule.title.startswith("A chain ")
+    question = Question(rule.id, "is_this_allowed", 1, NEAR_MISS, {}, {}, (), (), "nothing against it")
+    told = blocks_of(chain_judge, question)
+    assert told["The ruling"][0].startswith("The rule is this: a chain ")
+
+
+def test_the_key_of_a_list_of_lines_is_told_with_what_the_line_says(chain_judge: Judge) -> None:
+    asked = [
+        posed(chain_judge, Planned("loose-things-near-the-chain", "what_is_wrong", seed)) for seed in range(5)
+    ]
+    question = next(question for question in asked if question.key.startswith("line "))
+    key = next(option for option in question.options if option.word == question.key)
+    right = blocks(chain_judge, question, question.key)["Right"]
+    assert right[0] == f"The answer is: {key.word}: {key.means}"
+
+
 def test_what_cannot_be_told_yet_is_explained_by_its_two_outcomes(judge: Judge) -> None:
     told = blocks(judge, allowed(judge, MORE_NEEDED), "cannot tell yet")
     assert told["How it follows"][-1] == "Not known: What code is on the nut?"
@@ -94,7 +119,7 @@ def test_a_wrong_answer_is_told_the_right_one_and_what_it_said(judge: Judge) -> 
     assert told["Wrong"] == (
         "The answer is: must not.",
         "You said: nothing against it.",
-        "That would be right here: The nut's code is A.",
+        "That would be right if this were told instead: The nut's code is A.",
     )
 
 

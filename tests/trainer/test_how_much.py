@@ -163,11 +163,23 @@ def test_a_count_is_a_whole_number_and_exact(chain_judge: Judge) -> None:
             marked(answer, asked)
 
 
+def test_a_distance_ridden_is_not_taken_for_one_in_inches(judge: Judge) -> None:
+    ridden = {slip.value for slip in number_key(judge, fact("km"), 510.0, (), {}).slips}
+    measured = {slip.value for slip in number_key(judge, fact("mm"), 510.0, (), {}).slips}
+    assert measured - ridden == {510 * 25.4, 510 / 25.4}
+
+
+def test_a_formula_too_long_to_write_down_is_told_in_words_by_its_last_hint(chain_judge: Judge) -> None:
+    posed_ = pose(chain_judge, build(chain_judge, "axle-forward-from-slack", 1))
+    assert "four times the distance between the shafts" in posed_.hints[-1]
+    assert posed_.key not in posed_.hints[-1]
+
+
 def test_a_look_up_is_asked_with_its_meaning_and_the_tolerance(judge: Judge) -> None:
     posed_ = pose(judge, situation(judge, "pitch-by-table", "bolt.size: M8"))
     assert posed_.key == "1.25 mm"
     assert posed_.asks == (
-        "How much: One turn's travel.",
+        "To be found: One turn's travel.",
         "Answer with a number and its unit, any that fits, right to within 0.05 mm.",
     )
 

@@ -187,7 +187,10 @@ def test_what_is_no_choice_is_refused_and_not_marked(judge: Judge, answer: str, 
 def test_a_wrong_choice_is_told_the_case_in_which_it_would_be_right(judge: Judge) -> None:
     marked = mark(in_case(judge, NEAR_MISS), "must not")
     assert not marked.right
-    assert marked.said == ("You said: must not.", "That would be right here: The nut's code is B.")
+    assert marked.said == (
+        "You said: must not.",
+        "That would be right if this were told instead: The nut's code is B.",
+    )
 
 
 def test_a_choice_that_is_right_in_no_neighbouring_case_gets_no_such_promise(judge: Judge) -> None:

@@ -67,7 +67,7 @@ def test_the_story_tells_nothing_of_what_is_not_known(bench: Judge) -> None:
 
 def test_both_completions_are_shown_with_what_comes_of_them(bench: Judge) -> None:
     question = questions(bench, "codes-differ")[0]
-    assert [twin.outcome for twin in question.twins] == ["a must not stands", "no must not stands"]
+    assert [twin.outcome for twin in question.twins] == ["a MUST NOT stands", "no MUST NOT stands"]
     for twin in question.twins:
         assert twin.facts.keys() - question.facts.keys() == {"nut.code"}
 

@@ -53,6 +53,11 @@ def test_below_fifty_columns_the_meaning_stands_under_the_number() -> None:
     ]
 
 
+@pytest.mark.parametrize("width", [40, 60])
+def test_a_choice_that_is_a_line_of_a_sheet_is_numbered_once(width: int) -> None:
+    assert list(option_lines(2, Option("line 2", "The pin is bent."), width)) == ["2  The pin is bent."]
+
+
 def test_a_page_has_no_boxes_no_tabs_and_no_escapes() -> None:
     text = "\n".join(line for _, line in question_lines(QUESTION, "Question 1 of 2", 60))
     assert all(sign.isprintable() or sign == "\n" for sign in text)

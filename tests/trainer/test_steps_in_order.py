@@ -115,6 +115,21 @@ def test_a_blind_guess_is_seldom_right_and_no_step_tells_its_own_place(chain_jud
             assert not any(TELLS_ITS_PLACE.search(step.do) for step in question.order)
 
 
+def test_the_order_that_is_told_is_that_of_the_whole_work_whatever_other_orders_are_right(
+    chain_judge: Judge,
+) -> None:
+    # Pins may be greased before the machine is secured, but nobody is taught to work so.
+    for seed in SEEDS:
+        for question in of_procedures(chain_judge, seed):
+            ids = question.case.split()
+            told = [ids[int(number) - 1] for number in question.key.split()]
+            assert mark(question, question.key).right
+            if {"secure-machine", "grease-pins"} <= set(told):
+                assert told.index("secure-machine") < told.index("grease-pins")
+            if "engine-off" in told and "read-the-manual" not in told:
+                assert told[0] == "engine-off"
+
+
 def test_the_hints_never_tell_the_whole_order(chain_judge: Judge) -> None:
     for question in of_procedures(chain_judge, 1):
         waiting = frozenset[int]().union(*(step.after for step in question.order))

@@ -111,6 +111,32 @@ def test_who_takes_what_is_objected_to_for_fitting_hears_the_ruling(cuts: Judge)
     assert set(told) == {"MUST NOT: Look at it."}
 
 
+def test_who_takes_one_of_two_alike_hears_what_stands_on_either(cuts: Judge) -> None:
+    heard = set()
+    for question in questions(cuts, "sawn-bolt"):
+        if question.key in (BOTH, NEITHER):
+            for option in question.options[:2]:
+                alike = (question.key == BOTH) is any(
+                    "It is the same with the other one." in said for said in mark(question, option.word).said
+                )
+                assert alike, question.story
+                heard.add(question.key)
+    assert heard == {BOTH, NEITHER}
+
+
+def test_what_would_turn_a_choice_speaks_of_that_part_alone(chain_judge: Judge) -> None:
+    # Whatever else is objected to on the sheet makes no part of it wrong, and no part that fits right.
+    told = [
+        said
+        for rule_id in ("acetone-on-rings", "wire-brush-on-rings", "pressure-washer-on-rings")
+        for question in questions(chain_judge, rule_id, range(1, 12))
+        for option in question.options
+        for said in option.told
+    ]
+    assert any(said.startswith("It would fit if this were told instead: ") for said in told)
+    assert not any("The lubricant" in said for said in told if "told instead" in said)
+
+
 def test_of_codes_there_are_three_and_the_key_is_in_every_place(chain_judge: Judge) -> None:
     places: Counter[int] = Counter()
     for question in questions(chain_judge, "connector-size-differs", range(1, 30)):

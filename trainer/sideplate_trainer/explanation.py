@@ -43,7 +43,7 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
     rule = judge.knowledge.rules[question.rule]
     judgement, chosen = judgement_to_explain(judge, question, marked.answer)
     caution = judge.knowledge.cautions.get(rule.caution or "")
-    answer = f"The answer is: {ended(question.key)}"
+    answer = f"The answer is: {ended(_in_full(question))}"
     if rule.is_ruling:
         decided = Block(f"The ruling{chosen}", tuple(_decided(judgement, question, rule)))
     else:
@@ -52,12 +52,14 @@ def explain(judge: Judge, question: Question, marked: Marked, grade: Grade) -> t
         short_proof = Block("How it follows", tuple(_short_proof(judgement, question, rule)))
     else:
         short_proof = Block("How it is worked out", tuple(_worked_out(judgement, question)))
+    # Where the rule is silent, its reason is none for the answer.
+    because = "Because" if not rule.is_ruling or _rules(judgement, rule.id) else "The reason for the rule"
     misapplied = "The rule on your choice" if question.options else "The rule that gives the number"
     blocks = (
         Block(MARKS[grade], (answer, *marked.said)),
         Block(misapplied, tuple(_misapplied(judge.knowledge, question, marked))),
         decided,
-        Block("Because", (_filled(judge, question, rule, "because"),)),
+        Block(because, (_filled(judge, question, rule, "because"),)),
         Block("If it is ignored", tuple(filter(None, (_filled(judge, question, rule, "if_ignored"),)))),
         short_proof,
         Block("Change one fact", tuple(_twin(twin) for twin in question.twins)),
@@ -83,6 +85,14 @@ def judgement_to_explain(judge: Judge, question: Question, answer: str) -> tuple
     by_choice.sort(key=lambda option: option.word != answer)
     judged = [(judge.judge(option.facts or {}), f" on this choice: {option.word}") for option in by_choice]
     return next((each for each in judged if _rules(each[0], question.rule)), judged[0])
+
+
+def _in_full(question: Question) -> str:
+    """The key, and of a line on a list all that it says."""
+    for number, option in enumerate(question.options, 1):
+        if option.word == question.key and option.beside(number) is not option:
+            return option.text
+    return question.key
 
 
 def _rules(judgement: Judgement, rule: str) -> bool:
@@ -204,7 +214,7 @@ def _twin(twin: Twin) -> str:
 
 
 def _lowered(title: str) -> str:
-    """A title inside a sentence; words that are all capitals or have a figure keep their case."""
+    """A title inside a sentence; words that are all capitals or have a figure keep their case, but for the word A."""
     first, _, rest = title.partition(" ")
-    lowered = first.lower() if first.isalpha() and first[1:].islower() else first
+    lowered = first.lower() if first == "A" or (first.isalpha() and first[1:].islower()) else first
     return f"{lowered} {rest}".rstrip(". ")

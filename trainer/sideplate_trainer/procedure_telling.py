@@ -34,7 +34,7 @@ def order_in_words(question: Question) -> str:
 
 def order_blocks(knowledge: KnowledgeBase, question: Question, procedure: Procedure) -> Iterator[Block]:
     """The steps of a question in a right order, which waits for which and why, the cautions and the sources."""
-    order = a_right_order([step.after for step in question.order])
+    order = [int(number) - 1 for number in question.key.split()]
     yield Block("In order", tuple(f"{place + 1}  {question.order[place].do}" for place in order))
     yield Block("Because", tuple(_because(question)))
     asked = question.case.split()

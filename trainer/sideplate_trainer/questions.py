@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sideplate_engine.vocabulary import Fact, Value
 
@@ -37,6 +37,10 @@ class Option:
     def text(self) -> str:
         """All that stands on its line."""
         return f"{self.word}: {self.means}" if self.means else self.word
+
+    def beside(self, number: int) -> Option:
+        """The choice as it stands beside its number on a list: a word that only says the number again is left out."""
+        return replace(self, word=self.means, means="") if self.word == f"line {number}" else self
 
 
 @dataclass(frozen=True, slots=True)

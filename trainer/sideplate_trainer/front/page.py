@@ -48,6 +48,7 @@ def question_lines(question: Question, heading: str, width: int) -> Iterator[tup
 
 def option_lines(number: int, option: Option, width: int) -> Iterator[str]:
     """One choice: its number, its word, and what that means where the word does not say it all."""
+    option = option.beside(number)
     if width < NARROW and option.means:
         yield from wrapped(f"{number}  {option.word}", width, subsequent_indent="   ")
         yield from wrapped(option.means, width, initial_indent="   ", subsequent_indent="   ")

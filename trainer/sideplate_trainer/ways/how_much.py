@@ -78,9 +78,19 @@ def pose(judge: Judge, situation: Situation) -> Question:
             key=fact.show(value),
             number=replace(key, by=by),
             twins=neighbour_case(judge, situation.facts, fact.name),
-            hints=hints_to_a_number(judge, derivation, situation.facts),
+            hints=(
+                *hints_to_a_number(judge, derivation, situation.facts),
+                *_in_words(derivation, knowledge.rules[by]),
+            ),
         )
     raise NoQuestion(f"{situation.rule} has no number worked out in its situation, seed {situation.seed}")
+
+
+def _in_words(derivation: Derivation, rule: Rule) -> Iterator[str]:
+    """What a formula that is too long to write down rests on, as its rule tells it, where that tells no value."""
+    is_long = isinstance(derivation, Computation) and derivation.formula.expression is None
+    if is_long and not rule.because_text.facts():
+        yield rule.because_text.source
 
 
 def _numbers_of(rule: Rule, chained: Chained, knowledge: KnowledgeBase) -> Iterator[tuple[str, Derivation]]:
@@ -134,7 +144,7 @@ def _slips(
     if fact.kind == "count":
         yield from _miscounts(judge, fact, value, reads, facts)
         return
-    if unit(fact.unit).dimension == "length":
+    if unit(fact.unit).dimension == "length" and fact.unit != "km":
         yield Slip(
             value * MM_TO_THE_INCH,
             "That is 25.4 times as much: inches were turned into millimetres once too often.",
@@ -146,8 +156,8 @@ def _slips(
         yield Slip(1 / value, "That is the ratio upside down.")
     if fact.unit == "%":
         yield Slip(value + 100, "That is the whole in per cent; only what was added is asked for.")
-    yield Slip(value / 2, "That is half of it: one side or one run was left out.")
-    yield Slip(value * 2, "That is twice as much: something was counted on both sides.")
+    yield Slip(value / 2, "That is half of it. Was something counted once that counts twice?")
+    yield Slip(value * 2, "That is twice as much. Was something counted twice?")
     yield Slip(-value, "The size is right, but the sign is not.")
 
 
@@ -169,10 +179,10 @@ def asked(key: NumberKey) -> tuple[str, ...]:
     """What is asked for, in what form, and how near is near enough."""
     fact = key.fact
     if fact.kind == "count":
-        return (f"How many: {fact.means}", "Answer with a whole number.")
+        return (f"To be found: {fact.means}", "Answer with a whole number.")
     near = f"{key.within:g}" if fact.unit == "1" else f"{key.within:g} {unit(fact.unit).symbol}"
     answer = "a number" if fact.unit == "1" else "a number and its unit, any that fits"
-    return (f"How much: {fact.means}", f"Answer with {answer}, right to within {near}.")
+    return (f"To be found: {fact.means}", f"Answer with {answer}, right to within {near}.")
 
 
 def mark(question: Question, answer: str) -> Marked:

@@ -163,7 +163,7 @@ def mark(question: Question, answer: str) -> Marked:
     said = [f"You said: {option.word}."]
     for twin in question.twins:
         if twin.outcome == option.word:
-            said.append(f"That would be right here: {twin.change}")
+            said.append(f"That would be right if this were told instead: {twin.change}")
     return Marked(option.word, False, tuple(said))
 
 

@@ -105,8 +105,8 @@ def _question(mixer: SheetMixer, sheet: Sheet, own: Mending, others: list[Mendin
     twins = [
         Twin(fact.tell(value), {**sheet.facts, own.fact: value}, outcome)
         for value, outcome in (
-            (own.bad, f"a {mixer.rule.force} stands"),
-            (own.good, f"no {mixer.rule.force} stands"),
+            (own.bad, f"a {force} stands"),
+            (own.good, f"no {force} stands"),
         )
     ]
     return Question(

@@ -64,7 +64,7 @@ def pose(judge: Judge, situation: Situation) -> Question:
             "In what order are these steps done? Steps between them are left out.",
             "Answer with their numbers, first to last.",
         ),
-        key=_written(a_right_order(after)),
+        key=_written(_as_the_procedure_goes(procedure, steps)),
         options=tuple(Option(step.do) for step in steps),
         order=tuple(
             OrderedStep(step.do, step.because, needed) for step, needed in zip(steps, after, strict=True)
@@ -84,6 +84,13 @@ def _drawn(procedure: Procedure, draws: Draws) -> list[Step]:
         if count and chance_of_a_right_order(places_before(procedure, steps)) <= CHANCE_AT_MOST:
             return steps
     raise NoQuestion(f"the steps of {procedure.id} that can be asked have too little order among them")
+
+
+def _as_the_procedure_goes(procedure: Procedure, steps: list[Step]) -> tuple[int, ...]:
+    """Of the right orders that in which the whole work is told: what keeps from harm comes where its author put it."""
+    whole = a_right_order(places_before(procedure, procedure.steps))
+    ids = [procedure.steps[place].id for place in whole]
+    return tuple(sorted(range(len(steps)), key=lambda place: ids.index(steps[place].id)))
 
 
 def _hints(steps: list[Step], after: tuple[frozenset[int], ...]) -> tuple[str, ...]:

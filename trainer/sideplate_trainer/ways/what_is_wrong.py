@@ -24,7 +24,7 @@ OTHER_LINES, FEWEST_OTHERS = 3, 2
 FAULTLESS = 0.14
 """The share of sheets without a fault of rules that ask for something; with those that permit it comes to a fifth."""
 
-A_NEGATIVE_PASSES = 0.25
+A_NEGATIVE_PASSES = 0.3
 """The share of questions asked whose faulty line alone says that something is not so: good lines seldom do."""
 
 NOTHING_WRONG = Option("nothing is wrong", "every line can stay as it is")
@@ -155,7 +155,7 @@ def _question(
 def _twin(mixer: SheetMixer, sheet: Sheet, fact: str, other: object, *, faultless: bool) -> Twin:
     vocabulary = mixer.judge.knowledge.facts
     facts = {**sheet.facts, fact: other}
-    outcome = str(mixer.rule.force) if faultless else "nothing is wrong"
+    outcome = f"a {str(mixer.rule.force).upper()} stands" if faultless else "nothing is wrong"
     return Twin(vocabulary[fact].tell(other), facts, outcome)  # type: ignore[arg-type]
 
 

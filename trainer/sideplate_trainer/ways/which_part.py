@@ -7,6 +7,8 @@ by what it has to match, and both never do; so of codes there are three to choos
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from sideplate_engine import Judge
 from sideplate_engine.findings import listed
 from sideplate_engine.rules import Rule
@@ -17,6 +19,7 @@ from sideplate_trainer.mixed_sheets import Sheet, SheetMixer
 from sideplate_trainer.parts_to_choose import NOUNS
 from sideplate_trainer.questions import NoQuestion, Option, Question, Twin, mark_choice
 from sideplate_trainer.retelling import change_in_words
+from sideplate_trainer.rule_index import rule_index
 from sideplate_trainer.shelf import Candidate, Shelf, goes_beside, shelf_of, shelf_of_codes
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
@@ -75,7 +78,10 @@ def _of_two(mixer: SheetMixer, sheet: Sheet, fact: Fact, two: list[Candidate], d
     meant = [each for each in two if (each.objector is None) is (case == FITS)]
     key = fact.show(meant[0].value) if len(meant) == 1 else BOTH if meant else NEITHER
     noun = NOUNS[fact.name]
-    options = [_part(mixer, fact, each, case, is_key=fact.show(each.value) == key) for each in two]
+    options = [
+        _part(mixer, fact, each, case, other, is_key=fact.show(each.value) == key)
+        for each, other in zip(two, reversed(two), strict=True)
+    ]
     for word in (BOTH, NEITHER):
         left_out = [each for each in two if (each in meant) is (word == NEITHER)]
         options.append(
@@ -84,7 +90,7 @@ def _of_two(mixer: SheetMixer, sheet: Sheet, fact: Fact, two: list[Candidate], d
             else Option(
                 word,
                 rule=left_out[0].objector or mixer.rule.id,
-                told=tuple(said for each in left_out for said in _told(mixer, fact, each)[:1]),
+                told=tuple(_stands(mixer, fact, each) for each in left_out),
             )
         )
     ask = (
@@ -96,20 +102,26 @@ def _of_two(mixer: SheetMixer, sheet: Sheet, fact: Fact, two: list[Candidate], d
 def _of_codes(mixer: SheetMixer, sheet: Sheet, fact: Fact, shelf: Shelf, draws: Draws) -> Question:
     key = fact.show(shelf.fitting[0].value)
     three = draws.shuffled([*shelf.fitting, *shelf.objected])
-    options = [_part(mixer, fact, each, FITS, is_key=each in shelf.fitting) for each in three]
+    options = [_part(mixer, fact, each, FITS, None, is_key=each in shelf.fitting) for each in three]
     ask = f"Which {NOUNS[fact.name]} fits, with nothing to object to?"
     return _question(mixer, sheet, fact, options, key, FITS, ask, [*shelf.fitting, *shelf.objected])
 
 
-def _part(mixer: SheetMixer, fact: Fact, candidate: Candidate, case: str, *, is_key: bool) -> Option:
+def _part(
+    mixer: SheetMixer, fact: Fact, candidate: Candidate, case: str, other: Candidate | None, *, is_key: bool
+) -> Option:
     word = fact.show(candidate.value)
     if is_key:
         return Option(word, facts=candidate.sheet.facts)
-    told = _told(mixer, fact, candidate)
+    told = [_stands(mixer, fact, candidate)]
     if (candidate.objector is None) is (case == FITS):
-        # True of this part, but of the other as well.
-        told = (*told, "The same goes for the other one.")
-    return Option(word, rule=candidate.objector or mixer.rule.id, told=told, facts=candidate.sheet.facts)
+        # What was said of it is so, but of the other as well.
+        told += [] if other is None else [f"It is the same with the other one. {_stands(mixer, fact, other)}"]
+    else:
+        told += _would_turn(mixer, fact, candidate)
+    return Option(
+        word, rule=candidate.objector or mixer.rule.id, told=tuple(told), facts=candidate.sheet.facts
+    )
 
 
 def _question(
@@ -145,34 +157,37 @@ def _question(
 def _outcome(mixer: SheetMixer, candidate: Candidate) -> str:
     if candidate.objector is None:
         return "nothing to object to"
-    return str(mixer.judge.knowledge.rules[candidate.objector].force)
+    return str(mixer.judge.knowledge.rules[candidate.objector].force).upper()
 
 
-def _told(mixer: SheetMixer, fact: Fact, candidate: Candidate) -> tuple[str, ...]:
-    """What stands against a choice, or that nothing does, and what else would have made it right."""
+def _stands(mixer: SheetMixer, fact: Fact, candidate: Candidate) -> str:
+    """What stands against a part, or that nothing does."""
     knowledge = mixer.judge.knowledge
     if candidate.objector is None:
-        said = f"Nothing stands against it here: {fact.tell(candidate.value)}"
-    else:
-        rule = knowledge.rules[candidate.objector]
-        text = rule.says.fill(candidate.sheet.chained.facts, knowledge.facts)
-        said = f"{str(rule.force).upper()}: {text}"
-    change = _would_turn(mixer, fact, candidate)
-    return (said,) if change is None else (said, f"Your choice would have been right in this case: {change}")
+        return f"Nothing stands against it here: {fact.tell(candidate.value)}"
+    rule = knowledge.rules[candidate.objector]
+    return f"{str(rule.force).upper()}: {rule.says.fill(candidate.sheet.chained.facts, knowledge.facts)}"
 
 
-def _would_turn(mixer: SheetMixer, fact: Fact, candidate: Candidate) -> str | None:
-    """One other fact by which the choice would be objected to, or no longer be; None where none is found."""
-    vocabulary = mixer.judge.knowledge.facts
+def _would_turn(mixer: SheetMixer, fact: Fact, candidate: Candidate) -> Iterator[str]:
+    """One other fact by which this part would be objected to, or no longer be; nothing where none is found."""
+    knowledge, index = mixer.judge.knowledge, rule_index(mixer.judge)
     for name, here in candidate.sheet.facts.items():
-        other = vocabulary[name]
+        other = knowledge.facts[name]
         if name == fact.name or other.is_number or other.many or other.kind == "code":
             continue
         for value in options_of(other, ()):
             turned = None if value == here else mixer.changed(candidate.sheet, name, value)
-            if turned is not None and bool(turned.asking) is (candidate.objector is None):
-                return change_in_words(candidate.sheet.facts, turned.facts, vocabulary)
-    return None
+            if turned is None:
+                continue
+            change = change_in_words(candidate.sheet.facts, turned.facts, knowledge.facts)
+            if candidate.objector is not None and not turned.asking:
+                yield f"It would fit if this were told instead: {change}"
+                return
+            # An objection to that other fact is none to the part.
+            if candidate.objector is None and any(fact.name in index.touching(id_) for id_ in turned.asking):
+                yield f"It would be objected to if this were told instead: {change}"
+                return
 
 
 def _in_order(word: str) -> tuple[int, str]:
