@@ -7,8 +7,6 @@ of all three reasons alike, and each is the reason for something on it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import lru_cache
-from itertools import islice
 
 from sideplate_engine import Judge
 from sideplate_engine.rules import Rule
@@ -22,10 +20,10 @@ from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.way import Level, Way
 
 ALONE_PASSES = 0.25
-"""The share of questions put about a rule that stands beside no other: its reason is never a wrong choice."""
+"""The share of questions put with any other reasons where those drawn evenly do not go with it.
 
-PAIRS_TRIED = 8
-"""A rule that goes with none of so many pairs is taken to go with none that is drawn for it."""
+More would give it away: a reason beside which the drawn ones do not go is seldom or never a wrong choice.
+"""
 
 
 def suits(rule: Rule) -> bool:
@@ -39,17 +37,17 @@ def pose(judge: Judge, situation: Situation) -> Question:
     mixer = SheetMixer(judge, situation)
     alikes = look_alikes(judge, by_reason=True)
     pair = next(alikes.of(mixer.rule, draws), None)
-    alone = pair is None or _stands_alone(judge, situation.rule)
-    if alone and not draws.chance(ALONE_PASSES):
-        raise NoQuestion(
-            f"the reason of {situation.rule} would always be the right one, seed {situation.seed}"
-        )
-    for start in mixer.starts(draws):
-        for own in _lines(mixer, start, draws, alone=alone):
-            if alone or pair is None:
-                found = _beside_anybody(mixer, start, own, alikes, draws)
-            else:
-                found = _beside(mixer, start, own, pair, alikes, draws)
+    starts = list(mixer.starts(draws))
+    for start in starts if pair is not None else ():
+        for own in _lines(mixer, start, draws, alone=False):
+            found = _beside(mixer, start, own, pair or (), alikes, draws)
+            if found is not None:
+                return _question(mixer, *found, own, alikes, draws)
+    if not draws.chance(ALONE_PASSES):
+        raise NoQuestion(f"the reasons drawn do not go with that of {situation.rule}, seed {situation.seed}")
+    for start in starts:
+        for own in _lines(mixer, start, draws, alone=True):
+            found = _beside_anybody(mixer, start, own, alikes, draws)
             if found is not None:
                 return _question(mixer, *found, own, alikes, draws)
     raise NoQuestion(
@@ -57,27 +55,10 @@ def pose(judge: Judge, situation: Situation) -> Question:
     )
 
 
-@lru_cache(maxsize=1000)
-def _stands_alone(judge: Judge, rule: str) -> bool:
-    """Whether the rule's examples go on no sheet with the first few pairs that are drawn evenly for it."""
-    draws = Draws("which reason", rule)
-    alikes = look_alikes(judge, by_reason=True)
-    for example in alikes.index.mendings[rule]:
-        facts = {**example.given, example.fact: example.bad}
-        mixer = SheetMixer(judge, Situation(rule, 0, facts, ("",), ()))
-        start = mixer.plain()
-        if start is None or rule not in start.ruling:
-            continue
-        pairs = islice(alikes.of(mixer.rule, draws), PAIRS_TRIED)
-        if any(_beside(mixer, start, example, pair, alikes, draws) is not None for pair in pairs):
-            return False
-    return True
-
-
 def _lines(mixer: SheetMixer, start: Sheet, draws: Draws, *, alone: bool) -> Iterator[Mending]:
     """The lines on which the ruling stands, those with a change that mends them first.
 
-    Other lines only for a rule that stands beside no other (`alone`), which could not be asked about else.
+    Other lines only for a rule that goes with none of those drawn for it (`alone`).
     """
     yield from mixer.own_mendings(start, draws, by_example=not alone)
     if alone:
@@ -104,7 +85,7 @@ def _beside(
 def _beside_anybody(
     mixer: SheetMixer, start: Sheet, own: Mending, alikes: LookAlikes, draws: Draws
 ) -> tuple[Sheet, list[Mending]] | None:
-    """The same with the first two rules that go with it, for a rule that goes evenly with none."""
+    """The same with the first two rules that go with it, for a rule that does not go with those drawn."""
     sheet, others = start, list[Mending]()
     for other in alikes.with_reasons_as_long(mixer.rule, draws):
         added = _added(mixer, start, sheet, own, other, alikes, draws, alone=True)
@@ -130,7 +111,7 @@ def _added(
 ) -> tuple[Sheet, Mending] | None:
     """The sheet with one more line that another rule speaks to; None where it does not go with it.
 
-    The other rule may not read the line asked about; beside a rule that stands `alone` it may, with another force.
+    The other rule may not read the line asked about; beside a rule that is `alone` it may, with another force.
     """
     if any(not alikes.reasons_differ(other.id, id_) for id_ in start.ruling):
         return None
@@ -179,7 +160,7 @@ def _question(
             Twin(
                 vocabulary[own.fact].tell(own.good),
                 {**sheet.facts, own.fact: own.good},
-                f"no {mixer.rule.force} by this rule",
+                f"no {str(mixer.rule.force).upper()} by this rule",
             ),
         ),
         hints=hints_to_a_verdict(mixer.judge, mixer.rule, sheet.facts),
