@@ -99,6 +99,14 @@ def test_what_cannot_be_told_yet_is_explained_by_its_two_outcomes(judge: Judge) 
     )
 
 
+def test_a_ruling_that_what_is_open_could_lift_is_told_so(chain_judge: Judge) -> None:
+    asked = [posed(chain_judge, Planned("soft-brush", "is_this_allowed", seed)) for seed in range(8000, 8012)]
+    question = next(question for question in asked if question.case == MORE_NEEDED and question.twins)
+    told = blocks(chain_judge, question, "cannot tell yet")
+    assert told["The ruling"][0].startswith("MAY: ")
+    assert told["How it follows"][-2:] == ("So it rules.", "Yet what is told as not known could lift it.")
+
+
 @pytest.mark.parametrize(
     ("grade", "heading"),
     [

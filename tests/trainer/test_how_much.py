@@ -8,7 +8,9 @@ import pint
 import pytest
 
 from sideplate_engine import Judge, KnowledgeBase
+from sideplate_engine.derivations import derive
 from sideplate_engine.findings import Position
+from sideplate_engine.quantities import read_quantity
 from sideplate_engine.vocabulary import Fact
 from sideplate_trainer.questions import AnswerRefused, Marked, NoQuestion, NumberKey, Question, Slip
 from sideplate_trainer.situations import NoSituation, build
@@ -173,6 +175,23 @@ def test_a_formula_too_long_to_write_down_is_told_in_words_by_its_last_hint(chai
     posed_ = pose(chain_judge, build(chain_judge, "axle-forward-from-slack", 1))
     assert "four times the distance between the shafts" in posed_.hints[-1]
     assert posed_.key not in posed_.hints[-1]
+
+
+@pytest.mark.parametrize("rule_id", ["distance-per-percent-from-checks", "parts-ordered-ahead"])
+def test_who_goes_on_from_figures_as_they_are_shown_is_right(chain_judge: Judge, rule_id: str) -> None:
+    posed_ = pose(chain_judge, build(chain_judge, rule_id, 1))
+    assert posed_.number is not None
+    vocabulary, facts = chain_judge.knowledge.facts, chain_judge.outcome(posed_.facts).facts
+    by = chain_judge.knowledge.rules[str(posed_.number.by)]
+    derivation = next(each for each in by.derivations if each.fact == posed_.number.fact.name)
+    shown = {
+        name: read_quantity(vocabulary[name].show(facts[name]), vocabulary[name].unit)
+        for name in derivation.reads()
+    }
+    there = derive(derivation, {**facts, **shown}, vocabulary).value
+    assert there != posed_.number.value
+    assert mark(posed_, f"{there} {posed_.number.fact.unit}").right
+    assert posed_.number.within > tolerance(posed_.number.fact, posed_.number.value)
 
 
 def test_a_look_up_is_asked_with_its_meaning_and_the_tolerance(judge: Judge) -> None:

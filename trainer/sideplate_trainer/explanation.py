@@ -21,6 +21,7 @@ from sideplate_trainer.blocks import Block, ended
 from sideplate_trainer.procedure_telling import MANUAL_FIRST, order_blocks, order_in_words
 from sideplate_trainer.questions import Marked, Question, Twin
 from sideplate_trainer.short_reasons import short_reason
+from sideplate_trainer.verdicts import CANNOT_TELL
 
 MOST_OTHERS = 2
 """How many other rulings of the same weight are told."""
@@ -167,6 +168,10 @@ def _short_proof(judgement: Judgement, question: Question, rule: Rule) -> Iterat
     yield f"The rule {rule.id} asks whether {asks}."
     yield from _steps(proofs.of_facts(rule.requirement.facts()), vocabulary)
     yield from _why_silent(judgement, rule, status_of(judgement.knowledge, judgement.chained, rule))
+    if question.key == CANNOT_TELL and any(
+        ruling.rule == rule.id and ruling.lifted_by for ruling in judgement.rulings
+    ):
+        yield "Yet what is told as not known could lift it."
 
 
 def _why_silent(judgement: Judgement, rule: Rule, status: RuleStatus) -> Iterator[str]:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from sideplate_engine import Judge, KnowledgeBase
 from sideplate_engine.authored_conditions import Test
 from sideplate_engine.chaining import Chained
-from sideplate_engine.derivations import Computation, Derivation, LookUp
+from sideplate_engine.derivations import Computation, Derivation, LookUp, NoValue, derive
 from sideplate_engine.quantities import QuantityError, convert, read_any, read_quantity, show, unit
 from sideplate_engine.rules import Rule
 from sideplate_engine.vocabulary import Fact, Value
@@ -24,6 +24,9 @@ from sideplate_trainer.way import Level, Way
 
 SHARE_OFF = 0.002
 """How far off an answer may be, as a share of the number, where the vocabulary says nothing: 15.9 for 15.875."""
+
+ROUNDED_UP = 1.05
+"""So two figures of a tolerance never come to less than the tolerance."""
 
 MM_TO_THE_INCH = 25.4
 
@@ -65,7 +68,8 @@ def pose(judge: Judge, situation: Situation) -> Question:
     for by, derivation in _numbers_of(knowledge.rules[situation.rule], chained, knowledge):
         fact = knowledge.facts[derivation.fact]
         value = chained.derived[fact.name].value
-        key = number_key(judge, fact, float(value), derivation.reads(), chained.facts)  # type: ignore[arg-type]  # is_number
+        rounded = by_rounding(judge, derivation, chained)
+        key = number_key(judge, fact, float(value), derivation.reads(), chained.facts, rounded)  # type: ignore[arg-type]  # is_number
         return Question(
             rule=situation.rule,
             way="how_much",
@@ -114,11 +118,33 @@ def _numbers_of(rule: Rule, chained: Chained, knowledge: KnowledgeBase) -> Itera
                     yield by.id, derivation
 
 
+def by_rounding(judge: Judge, derivation: Derivation, chained: Chained) -> float:
+    """How far off the number is where it is worked out from figures as they are shown, as the hints show them."""
+    vocabulary, exact = judge.knowledge.facts, chained.facts[derivation.fact]
+    off = 0.0
+    for name in derivation.reads():
+        places, figure = vocabulary[name].decimals, chained.facts[name]
+        if name in chained.derived and places is not None and isinstance(figure, float):
+            try:
+                there = derive(derivation, {**chained.facts, name: round(figure, places)}, vocabulary)
+            except NoValue:
+                continue
+            off += abs(float(str(there.value)) - float(str(exact)))
+    return float(f"{ROUNDED_UP * off:.2g}")
+
+
 def number_key(
-    judge: Judge, fact: Fact, value: float, reads: tuple[str, ...], facts: Mapping[str, Value]
+    judge: Judge,
+    fact: Fact,
+    value: float,
+    reads: tuple[str, ...],
+    facts: Mapping[str, Value],
+    rounded: float = 0.0,
 ) -> NumberKey:
-    """The key, with the known mistakes that lead clearly elsewhere."""
+    """The key, with the known mistakes that lead clearly elsewhere; right also where it is `rounded` so far off."""
     within = tolerance(fact, value)
+    if fact.kind != "count":
+        within = max(within, rounded)
     slips: list[Slip] = []
     for slip in _slips(judge, fact, value, reads, facts):
         clear = abs(slip.value - value) > 2 * max(within, tolerance(fact, slip.value))
