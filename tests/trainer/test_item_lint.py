@@ -21,7 +21,6 @@ from sideplate_trainer.item_lint import (
     no_single_key,
     number_without_unit,
     option_within_another,
-    shown_in_a_right_order,
     text_repeated_in_one,
     two_options_alike,
     unfilled_placeholder,
@@ -173,9 +172,8 @@ def test_a_value_that_was_not_put_in_is_a_fault(text: str) -> None:
     assert unfilled_placeholder(choice(text, "b")) is not None
 
 
-def test_steps_in_a_right_order_as_they_are_shown_are_a_fault() -> None:
-    assert shown_in_a_right_order(steps(frozenset(), frozenset({0}), frozenset({1}))) is not None
-    assert shown_in_a_right_order(steps(frozenset({2}), frozenset({0}), frozenset())) is None
+def test_steps_may_be_shown_in_a_right_order_or_their_places_would_tell() -> None:
+    assert faults_of(steps(frozenset(), frozenset({0}), frozenset({1}))) == ()
 
 
 def test_long_and_short_steps_are_no_fault_since_length_tells_no_order() -> None:

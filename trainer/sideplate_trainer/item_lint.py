@@ -11,7 +11,6 @@ from collections.abc import Callable
 
 from sideplate_engine.quantities import QuantityError, read_quantity
 from sideplate_trainer.questions import Option, Question
-from sideplate_trainer.step_orders import first_too_early
 from sideplate_trainer.verdicts import options_for
 from sideplate_trainer.wording import telling_words
 
@@ -125,15 +124,6 @@ def verdicts_out_of_order(question: Question) -> str | None:
     return "The verdicts are not in their usual order."
 
 
-def shown_in_a_right_order(question: Question) -> str | None:
-    """Steps to be put in order are in a right order as they are shown."""
-    if not question.order:
-        return None
-    shown = range(len(question.order))
-    right = first_too_early([step.after for step in question.order], shown) is None
-    return "The steps are in a right order already." if right else None
-
-
 def number_without_unit(question: Question) -> str | None:
     """A key that is a measure cannot be read back as it is shown, or numbers to choose from have different units."""
     number = question.number
@@ -161,7 +151,6 @@ CHECKS: tuple[Check, ...] = (
     unfinished_sentence,
     unfilled_placeholder,
     verdicts_out_of_order,
-    shown_in_a_right_order,
     number_without_unit,
 )
 """Every check. Each tells the fault it finds in a sentence, or None."""

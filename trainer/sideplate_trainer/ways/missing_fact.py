@@ -32,20 +32,23 @@ def pose(judge: Judge, situation: Situation) -> Question:
     """A sheet with three facts left out. Raises NoQuestion."""
     draws = Draws("missing fact", situation.rule, situation.seed)
     mixer = SheetMixer(judge, situation)
-    start = mixer.plain()
-    if start is None or situation.rule not in start.ruling:
-        raise NoQuestion(f"{situation.rule} does not stand on its facts alone, seed {situation.seed}")
     forces = other_forces(judge, _asked, _alone_decides, unable=True)
     pair = forces.pair_beside(mixer.rule, draws)
     if pair is None or not stand_alike(judge, forces, (mixer.rule, *pair)):
         raise NoQuestion(f"no two rules of other force go with {situation.rule}, seed {situation.seed}")
-    for own in mixer.own_mendings(start, draws, by_example=True):
+    for start, own in mixer.example_starts(draws):
         found = faults_beside(mixer, start, own, pair, forces, draws)
         if found is None:
             continue
         full, others = found
-        sheet = _without(mixer, full, [own, *others])
-        if sheet is not None and _hangs_on(mixer, sheet, own) and _apart(mixer, sheet, [own, *others]):
+        three = [own, *others]
+        sheet = _without(mixer, full, three)
+        # A ruling hangs on each of them, so that none is a wrong choice only.
+        if (
+            sheet is not None
+            and all(_hangs_on(mixer, sheet, each) for each in three)
+            and _apart(mixer, sheet, three)
+        ):
             return _question(mixer, sheet, own, others, draws)
     raise NoQuestion(f"no two facts that decide otherwise go with {situation.rule}, seed {situation.seed}")
 
@@ -65,19 +68,19 @@ def _alone_decides(mixer: SheetMixer, sheet: Sheet, own: Mending) -> bool:
     return without is not None and _hangs_on(mixer, without, own)
 
 
-def _hangs_on(mixer: SheetMixer, sheet: Sheet, own: Mending) -> bool:
-    """Whether the rule is open, and the fact's two values decide whether anything of its force stands."""
-    force = str(mixer.rule.force)
-    status = status_of(mixer.judge.knowledge, sheet.chained, mixer.rule).status
-    fires = mixer.changed(sheet, own.fact, own.bad)
-    silent = mixer.changed(sheet, own.fact, own.good)
+def _hangs_on(mixer: SheetMixer, sheet: Sheet, left_out: Mending) -> bool:
+    """Whether its rule is open, and the fact's two values decide whether anything of that rule's force stands."""
+    knowledge = mixer.judge.knowledge
+    rule = knowledge.rules[left_out.rule]
+    if status_of(knowledge, sheet.chained, rule).status != "open" or mixer.has_force(sheet, str(rule.force)):
+        return False
+    fires = mixer.changed(sheet, left_out.fact, left_out.bad)
+    silent = mixer.changed(sheet, left_out.fact, left_out.good)
     return (
-        status == "open"
-        and not mixer.has_force(sheet, force)
-        and fires is not None
-        and mixer.rule.id in fires.ruling
+        fires is not None
+        and rule.id in fires.ruling
         and silent is not None
-        and not mixer.has_force(silent, force)
+        and not mixer.has_force(silent, str(rule.force))
     )
 
 
@@ -115,7 +118,7 @@ def _question(mixer: SheetMixer, sheet: Sheet, own: Mending, others: list[Mendin
         seed=mixer.situation.seed,
         case=own.fact,
         facts=sheet.facts,
-        fires_on=mixer.situation.facts,
+        fires_on={**sheet.facts, own.fact: own.bad},
         story=(mixer.opening(), *mixer.told(sheet.facts)),
         asks=(
             f"Three things are not known yet. Whether a {force} stands hangs on one of them.",
