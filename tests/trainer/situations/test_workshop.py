@@ -10,7 +10,7 @@ from sideplate_engine import Judge, KnowledgeBase, built_in_folder
 from sideplate_engine.yaml_tree import Items, Mapping, read_text, read_tree
 from sideplate_trainer.situations.consistency import contradiction, is_absurd, writable
 from sideplate_trainer.situations.workshop import Workshop, read_workshop
-from support.small_knowledge import write
+from support.small_knowledge import given, write
 
 PEOPLE = """\
 people: [A cook]
@@ -90,6 +90,21 @@ def test_what_a_vocabulary_does_not_know_is_left_out(bolts: KnowledgeBase) -> No
     assert findings == []
     assert all(not machine.facts for machine in workshop.machines)
     assert workshop.never == ()
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        "sprockets.renewed_with_chain: no, sprockets.new_on_old_chain: yes",
+        "lube.left_out_because: the interval is not over, lube.kind: engine oil",
+        "work.eye_protection: no, work.eye_mark: B",
+        "work.eye_protection: no, work.grinding: yes",
+    ],
+)
+def test_no_sheet_tells_of_work_done_in_two_ways_or_of_a_grinder_at_bare_eyes(
+    chain_judge: Judge, workshop: Workshop, facts: str
+) -> None:
+    assert is_absurd(chain_judge.knowledge, workshop, given(chain_judge, facts))
 
 
 def test_a_broken_workshop_is_told_with_its_place(tmp_path: Path, bolts: KnowledgeBase) -> None:
