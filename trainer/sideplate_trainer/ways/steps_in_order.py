@@ -28,6 +28,9 @@ FEWEST, MOST = 3, 6
 CHANCE_AT_MOST = 1 / 6
 """How likely a blind guess may be right: one order of three steps in six."""
 
+LONGER_FIRST_PASSES = 0.75
+"""The share of mixtures put in which longer steps come first: the beginning of a job takes more words to tell."""
+
 LONGEST = 150
 DRAWN_AT_MOST = 60
 TELLS_ITS_PLACE = re.compile(
@@ -81,8 +84,12 @@ def _drawn(procedure: Procedure, draws: Draws) -> list[Step]:
     for _ in range(DRAWN_AT_MOST):
         count = draws.whole(FEWEST, min(MOST, len(fit))) if len(fit) >= FEWEST else 0
         steps = draws.shuffled(fit)[:count]
-        if count and chance_of_a_right_order(places_before(procedure, steps)) <= CHANCE_AT_MOST:
-            return steps
+        after = places_before(procedure, steps)
+        if not count or chance_of_a_right_order(after) > CHANCE_AT_MOST:
+            continue
+        if _longer_ones_first(steps, after) and not draws.chance(LONGER_FIRST_PASSES):
+            continue
+        return steps
     raise NoQuestion(f"the steps of {procedure.id} that can be asked have too little order among them")
 
 
@@ -91,6 +98,14 @@ def _as_the_procedure_goes(procedure: Procedure, steps: list[Step]) -> tuple[int
     whole = a_right_order(places_before(procedure, procedure.steps))
     ids = [procedure.steps[place].id for place in whole]
     return tuple(sorted(range(len(steps)), key=lambda place: ids.index(steps[place].id)))
+
+
+def _longer_ones_first(steps: list[Step], after: tuple[frozenset[int], ...]) -> bool:
+    """Whether, of two steps of which one waits for the other, the longer one comes first more often than not."""
+    longer = [
+        len(steps[early].do) > len(steps[late].do) for late, needed in enumerate(after) for early in needed
+    ]
+    return 2 * sum(longer) > len(longer)
 
 
 def _hints(steps: list[Step], after: tuple[frozenset[int], ...]) -> tuple[str, ...]:
