@@ -142,13 +142,6 @@ def test_rules_that_set_each_other_aside_are_tied_however_long_the_chain(tmp_pat
     assert tied["bent-bolt"] == {"bent-bolt"}
 
 
-def test_a_fault_is_found_in_a_fact_by_the_rules_that_it_mends_and_that_ask_for_something(
-    bench: Judge,
-) -> None:
-    assert rule_index(bench).finding_fault_in("bolt.greased") == ["dry-bolt"]
-    assert rule_index(bench).finding_fault_in("bolt.tags") == []
-
-
 def test_every_rule_has_one_bench_and_topics_stay_whole(chain_judge: Judge) -> None:
     index = rule_index(chain_judge)
     benches = index.benches

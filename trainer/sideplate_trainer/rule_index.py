@@ -71,14 +71,6 @@ class RuleIndex:
         found.append(frozenset(every))
         return [value for value in dict.fromkeys(found) if value != bad]
 
-    def finding_fault_in(self, fact: str) -> list[str]:
-        """The rules that ask for something and that the fact mends, by their examples."""
-        return [
-            rule.id
-            for rule in self.rules
-            if rule.force != "may" and any(each.fact == fact for each in self.mendings[rule.id])
-        ]
-
     def bench_of(self, rule: Rule) -> int | None:
         """The number of the bench a rule belongs to: of topics that follow each other, whose work may meet."""
         return next((number for number, bench in enumerate(self.benches) if rule in bench), None)
