@@ -58,13 +58,15 @@ def pose(judge: Judge, situation: Situation) -> Question:
 def _lines(mixer: SheetMixer, start: Sheet, draws: Draws, *, alone: bool) -> Iterator[Mending]:
     """The lines on which the ruling stands, those with a change that mends them first.
 
-    Other lines only for a rule that goes with none of those drawn for it (`alone`).
+    For a rule that goes with none of those drawn for it (`alone`) then come other lines, without which it is silent.
     """
     yield from mixer.own_mendings(start, draws, by_example=not alone)
     if alone:
         for name in draws.shuffled(sorted(mixer.touching & start.facts.keys())):
             value = start.facts[name]
-            if mixer.judge.knowledge.facts[name].tell(value):
+            without = mixer.sheet({other: kept for other, kept in start.facts.items() if other != name})
+            hangs_on_it = without is not None and mixer.rule.id not in without.ruling
+            if hangs_on_it and mixer.judge.knowledge.facts[name].tell(value):
                 yield Mending(mixer.rule.id, name, value, value, {})
 
 
