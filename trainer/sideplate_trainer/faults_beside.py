@@ -12,7 +12,6 @@ from sideplate_trainer.mendings import Mending
 from sideplate_trainer.mixed_sheets import Sheet, SheetMixer
 from sideplate_trainer.other_forces import OtherForces
 from sideplate_trainer.situations.draws import Draws
-from sideplate_trainer.situations.situation import Situation
 
 
 def faults_beside(
@@ -47,8 +46,7 @@ def stand_alike(judge: Judge, forces: OtherForces, rules: Iterable[Rule]) -> boo
 def _stands_beside(judge: Judge, forces: OtherForces, asked: str, other: str) -> bool:
     draws = Draws("beside", asked, other)
     for example in forces.index.mendings[asked]:
-        facts = {**example.given, example.fact: example.bad}
-        mixer = SheetMixer(judge, Situation(asked, 0, facts, ("",), ()))
+        mixer = SheetMixer.on_example(judge, example)
         start = mixer.plain()
         if start is None or asked not in start.ruling:
             continue

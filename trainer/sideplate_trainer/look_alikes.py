@@ -50,9 +50,8 @@ class LookAlikes:
         rules = self.index.knowledge.rules
         yield from (rules[id_] for id_ in evenly)
         number = self.index.bench_of(rule)
-        bench = [] if number is None else self.index.benches[number]
         others = draws.shuffled([each for each in self.index.rules if each.id not in evenly])
-        for other in sorted(others, key=lambda each: each not in bench):
+        for other in sorted(others, key=lambda each: self.index.bench_of(each) != number):
             if other is not rule and (not self.index.mendings[rule.id] or self._going_together(rule, other)):
                 yield other
 

@@ -22,9 +22,7 @@ from sideplate_trainer.situations.consistency import asking, contradiction, is_a
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.scales import scale_of
 from sideplate_trainer.situations.situation import Situation
-from sideplate_trainer.situations.stories import tell_facts
-
-USE = "bike.use"
+from sideplate_trainer.situations.stories import USE, tell_facts
 
 FURTHEST, FURTHEST_COUNT = 30, 5
 """By how many graduations a measure that mends is moved on at most, and by how many a count is."""
@@ -53,6 +51,12 @@ class SheetMixer:
         self._index = rule_index(judge)
         self.touching = self._index.touching(situation.rule)
         self._absurd_anyway = self._is_absurd(judge.outcome(situation.facts))
+
+    @classmethod
+    def on_example(cls, judge: Judge, example: Mending) -> SheetMixer:
+        """For the sheet of a rule's example, which no story tells."""
+        facts = {**example.given, example.fact: example.bad}
+        return cls(judge, Situation(example.rule, 0, facts, ("",), ()))
 
     def plain(self) -> Sheet | None:
         """The situation without the facts that its rule does not rest on; None where it does not stand without them.

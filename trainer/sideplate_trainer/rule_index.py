@@ -36,6 +36,7 @@ class RuleIndex:
         self.reasons = {rule.id: short_reason(rule, self.knowledge.facts) for rule in self.rules}
         self.tied = _tied_by_overrides(self.knowledge)
         self.benches = _benches(self.rules, list(self.knowledge.topics))
+        self._bench_numbers = {rule.id: number for number, bench in enumerate(self.benches) for rule in bench}
         self._touching: dict[str, frozenset[str]] = {}
         self._brought: set[tuple[str, str]] | None = None
         self._bringing: dict[tuple[str, str], tuple[list[str], Judge, Representatives]] = {}
@@ -73,7 +74,7 @@ class RuleIndex:
 
     def bench_of(self, rule: Rule) -> int | None:
         """The number of the bench a rule belongs to: of topics that follow each other, whose work may meet."""
-        return next((number for number, bench in enumerate(self.benches) if rule in bench), None)
+        return self._bench_numbers.get(rule.id)
 
     def touching(self, id_: str) -> frozenset[str]:
         """Every fact on which it can rest, however far down, whether a rule stands."""

@@ -20,9 +20,9 @@ from sideplate_trainer.situations.near_misses import NearMissFinder
 from sideplate_trainer.situations.representatives import Representatives
 from sideplate_trainer.situations.single_changes import SingleChanges
 from sideplate_trainer.situations.situation import NearMiss, Situation
+from sideplate_trainer.situations.stories import USE
 from sideplate_trainer.verdicts import NOTHING, Contested, Verdict, verdict_in
 
-USE = "bike.use"
 """The use of the machine stays as it is: the story's opening may name it."""
 
 MOST_MENDED, MOST_VALUES = 2, 24

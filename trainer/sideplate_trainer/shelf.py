@@ -15,7 +15,6 @@ from sideplate_trainer.mixed_sheets import Sheet, SheetMixer
 from sideplate_trainer.rule_index import rule_index
 from sideplate_trainer.situations import builder_of
 from sideplate_trainer.situations.draws import Draws
-from sideplate_trainer.situations.situation import Situation
 from sideplate_trainer.situations.value_drawing import options_of
 
 TRIED_AT_MOST = 16
@@ -105,9 +104,8 @@ def _objectors(judge: Judge, rule: str, fact: str) -> tuple[str, ...]:
     for example in rule_index(judge).mendings[rule]:
         if example.fact != fact:
             continue
-        facts = {**example.given, fact: example.bad}
-        mixer = SheetMixer(judge, Situation(rule, 0, facts, ("",), ()))
-        sheet = mixer.sheet(facts)
+        mixer = SheetMixer.on_example(judge, example)
+        sheet = mixer.sheet(mixer.situation.facts)
         if sheet is None or sheet.asking != {rule}:
             continue
         shelf = shelf_of(mixer, sheet, example, Draws("objectors", rule, fact))

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 
 from sideplate_engine.vocabulary import Value
 from sideplate_trainer.parts_to_choose import is_a_description
-from sideplate_trainer.sheets_beside import USE, SheetsBeside, with_change, without
+from sideplate_trainer.sheets_beside import SheetsBeside, with_change, without
+from sideplate_trainer.situations.stories import USE
 from sideplate_trainer.verdicts import NOTHING
 
 AS_TOLD, NEAR_MISS, MORE_NEEDED = "as told", "near miss", "more needed"

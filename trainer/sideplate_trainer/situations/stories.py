@@ -10,7 +10,7 @@ from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.workshop import ANY, Workshop
 
 _MACHINE = "bike"
-_USE = "bike.use"
+USE = "bike.use"
 
 
 def tell_story(
@@ -23,7 +23,7 @@ def tell_story(
 ) -> tuple[str, ...]:
     """The sentences of a story. The opening names the machine by its use only if the sheet gives the use."""
     opening = draws.pick(workshop.openings.get(topic) or workshop.openings[ANY])
-    use = facts.get(_USE)
+    use = facts.get(USE)
     called = workshop.called.get(str(use)) if use is not None else None
     machine = draws.pick(called or workshop.called[ANY])
     first = opening.replace("{person}", draws.pick(workshop.people)).replace("{machine}", machine)

@@ -19,10 +19,10 @@ from sideplate_trainer.hints import hints_to_a_verdict
 from sideplate_trainer.idle_facts import all_values, idle_facts
 from sideplate_trainer.questions import Marked, NoQuestion, Question, Twin, chosen_option
 from sideplate_trainer.retelling import change_in_words
-from sideplate_trainer.sheets_beside import USE, SheetsBeside
+from sideplate_trainer.sheets_beside import SheetsBeside
 from sideplate_trainer.situations.draws import Draws
 from sideplate_trainer.situations.situation import Situation
-from sideplate_trainer.situations.stories import tell_facts
+from sideplate_trainer.situations.stories import USE, tell_facts
 from sideplate_trainer.verdict_cases import AS_TOLD, MORE_NEEDED, NEAR_MISS, Case, cases_of
 from sideplate_trainer.verdict_shares import kinds_drawn
 from sideplate_trainer.verdicts import CANNOT_TELL, options_for
